@@ -1,0 +1,33 @@
+package body
+
+// A Channel is how a sign can reach the proctor.
+type Channel string
+
+const (
+	Unasked Channel = "unasked" // speech, a cough, slumping: nobody could fail to notice it
+	Seen    Channel = "seen"    // visible whenever the proctor faces the person
+	Found   Channel = "found"   // only by asking or measuring
+)
+
+// A Sign names what is present, for the truth and the grader; a proctor only ever meets its words.
+type Sign string
+
+const (
+	ChestDiscomfort  Sign = "chest_discomfort"
+	Lightheaded      Sign = "lightheaded"
+	Pallor           Sign = "pallor"
+	PressureFall     Sign = "pressure_fall"   // systolic falls while work rises; found by cuff only
+	CadenceLost      Sign = "cadence_lost"    // cannot hold the rhythm
+	AskedToStop      Sign = "asked_to_stop"   // said it wants to stop
+	SevereExertion   Sign = "severe_exertion" // close to the end of what the person can do
+	BreathlessAtRest Sign = "breathless_rest" // before the test
+	UnwellToday      Sign = "unwell_today"    // before the test
+	HighRestPressure Sign = "high_rest_pressure"
+)
+
+// A Symptom is a sign present in this second.
+type Symptom struct {
+	Sign    Sign
+	Grade   int // 1 just noticeable … 4 cannot be borne
+	Channel Channel
+}

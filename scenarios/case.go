@@ -1,0 +1,76 @@
+package scenarios
+
+import (
+	"kilopond/physiology/body"
+	"kilopond/physiology/unit"
+)
+
+// A Case describes many people by ranges: who may walk in, what they tell, what is true, what goes wrong, the right act, what it teaches.
+type Case struct {
+	ID         string     `json:"id" yaml:"id"`
+	Title      string     `json:"title" yaml:"title"`     // neutral: may be shown to a student before the test
+	Spoiler    string     `json:"spoiler" yaml:"spoiler"` // what it is about, in one line
+	Teaches    string     `json:"teaches" yaml:"teaches"`
+	Note       string     `json:"note,omitempty" yaml:"note,omitempty"` // to the instructor
+	Difficulty int        `json:"difficulty" yaml:"difficulty"`         // 1 to 5
+	RightAct   RightAct   `json:"right_act" yaml:"right_act"`
+	Who        Who        `json:"who" yaml:"who"`
+	Names      []Name     `json:"names" yaml:"names"`
+	Health     []Answer   `json:"health" yaml:"health"`
+	Voice      Voice      `json:"voice" yaml:"voice"`
+	Ills       []body.Ill `json:"ills,omitempty" yaml:"ills,omitempty"`
+	Sources    []string   `json:"sources" yaml:"sources"` // keys of physiology/SOURCES.md
+	Hash       string     `json:"-" yaml:"-"`             // SHA-256 of the file as read
+}
+
+// A RightAct is what a good proctor does with this person.
+type RightAct string
+
+const (
+	RunToEnd     RightAct = "run_to_end"
+	DoNotTest    RightAct = "do_not_test" // postpone, refer or refuse; Screening says which are acceptable
+	EndTest      RightAct = "end_test"
+	StopAtOnce   RightAct = "stop_at_once"
+	VerifyThenGo RightAct = "verify_then_go"
+)
+
+// A Range is an interval from which a value is drawn evenly; equal ends fix it.
+type Range struct {
+	Low  float64 `json:"low" yaml:"low"`
+	High float64 `json:"high" yaml:"high"`
+}
+
+// Who bounds the people that the case may bring in. A nil range leaves the trait to the population.
+type Who struct {
+	Sexes     []unit.Sex `json:"sexes" yaml:"sexes"`
+	AgeY      Range      `json:"age_y" yaml:"age_y"`
+	FitnessZ  *Range     `json:"fitness_z,omitempty" yaml:"fitness_z,omitempty"` // SDs about the norm of age and sex
+	BuildZ    *Range     `json:"build_z,omitempty" yaml:"build_z,omitempty"`     // SDs of ln BMI
+	RestHR    *Range     `json:"resting_hr_bpm,omitempty" yaml:"resting_hr_bpm,omitempty"`
+	RestSBP   *Range     `json:"resting_sbp_mmhg,omitempty" yaml:"resting_sbp_mmhg,omitempty"`
+	RestDBP   *Range     `json:"resting_dbp_mmhg,omitempty" yaml:"resting_dbp_mmhg,omitempty"`
+	NervesBpm *Range     `json:"nerves_bpm,omitempty" yaml:"nerves_bpm,omitempty"`
+	Active    *bool      `json:"active,omitempty" yaml:"active,omitempty"`
+}
+
+// A Name is an invented person's name and work.
+type Name struct {
+	Name string   `json:"name" yaml:"name"`
+	Sex  unit.Sex `json:"sex" yaml:"sex"`
+	Work string   `json:"work" yaml:"work"`
+}
+
+// An Answer is what the person says to one health question.
+type Answer struct {
+	Question string   `json:"question" yaml:"question"`             // key of questions.go
+	Says     []string `json:"says" yaml:"says"`                     // one is drawn
+	Flag     bool     `json:"flag,omitempty" yaml:"flag,omitempty"` // a careful proctor does not go on without more
+}
+
+// Voice is how the person speaks: lines for a greeting, for effort, and for each sign by grade. One of each list is drawn.
+type Voice struct {
+	Greeting []string            `json:"greeting" yaml:"greeting"`
+	Consent  []string            `json:"consent" yaml:"consent"`
+	Looks    []string            `json:"looks" yaml:"looks"`                     // what is seen on walking in
+	Signs    map[string][]string `json:"signs,omitempty" yaml:"signs,omitempty"` // "chest_discomfort/unasked/2": lines
+}

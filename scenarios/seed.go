@@ -1,0 +1,30 @@
+package scenarios
+
+import (
+	"crypto/sha256"
+	"encoding/binary"
+	"fmt"
+	"math/rand/v2"
+	"strconv"
+)
+
+// A Seed fixes a subject of a case. Seeds are integers from 0 to MaxSeed, so that they are exact as JSON numbers.
+type Seed uint64
+
+// MaxSeed is the largest seed a person may type.
+const MaxSeed Seed = 1_000_000_000_000_000 - 1
+
+// ParseSeed reads a seed as a person types it.
+func ParseSeed(s string) (Seed, error) {
+	n, err := strconv.ParseUint(s, 10, 64)
+	if err != nil || Seed(n) > MaxSeed {
+		return 0, fmt.Errorf("seed %q: a whole number from 0 to %d", s, MaxSeed)
+	}
+	return Seed(n), nil
+}
+
+// Stream returns the generator reserved for label. Draws on one stream never move another.
+func (s Seed) Stream(label string) *rand.Rand {
+	key := binary.LittleEndian.AppendUint64(nil, uint64(s))
+	return rand.New(rand.NewChaCha8(sha256.Sum256(append(key, label...))))
+}
