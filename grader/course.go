@@ -1,0 +1,101 @@
+package grader
+
+import (
+	"kilopond/exercises"
+	"kilopond/physiology/unit"
+)
+
+// A Course is one attempt digested for the rules: what was prepared, measured, written, decided and when, and what was so.
+// All times are whole seconds since the encounter began.
+type Course struct {
+	Header exercises.Header
+	State  *exercises.State
+
+	Prepared  []Step     // in order, each time it was done
+	Asked     []Step     // health, consent, exertion, symptoms
+	Looks     []int      // seconds at which the proctor looked or faced the person
+	Screening []Step     // decisions, in order
+	Counts    []Count    // all pulse readings
+	Cuffs     []CuffTake // all pressures
+	Exertions []Exertion //
+	Stages    []StageRun //
+	Coached   []int      //
+	Called    []Step     //
+
+	PedalAtS    int // −1 when never
+	EndedAtS    int // −1 when never
+	EndedHow    exercises.Act
+	EndedKp     unit.Resistance
+	StoppedAtS  int // pedals stopped, −1 when never
+	ReleasedAtS int // −1 when never
+
+	Closing exercises.HandedIn // truth, perfect readings, signs
+}
+
+// A Step is something done or asked at a time.
+type Step struct {
+	Act  exercises.Act
+	What string
+	AtS  int
+}
+
+// A Count is one pulse reading with what the student wrote of it.
+type Count struct {
+	FromS, ToS    int
+	Seconds       int // counted
+	Timed         bool
+	Beats         int     // felt within the window, or timed
+	HR            unit.HR // what the beats felt give, multiplied properly
+	Stage, Minute int
+	CutShort      bool
+	WroteBeats    *int
+	WroteHR       *unit.HR
+	True          unit.HR
+}
+
+// Reading is the heart rate that the student went by: the written rate, else what was felt.
+func (c Count) Reading() unit.HR {
+	if c.WroteHR != nil {
+		return *c.WroteHR
+	}
+	return c.HR
+}
+
+// A CuffTake is one deflation with what was heard and what was written of it.
+type CuffTake struct {
+	FromS, ToS                  int
+	Top                         int
+	Valve                       float64
+	Heard                       string
+	Systolic, Diastolic         unit.Pressure // of the sounds heard
+	Sounded                     bool          // sounds were heard and the first was below the top
+	Stage, Minute               int
+	CutShort                    bool
+	WroteSystolic               *unit.Pressure
+	WroteDiastolic              *unit.Pressure
+	TrueSystolic, TrueDiastolic unit.Pressure
+}
+
+// An Exertion is a rating given.
+type Exertion struct {
+	AtS   int
+	RPE   unit.RPE
+	Stage int
+}
+
+// A StageRun is one stage as it was run. ToS is the second at which the load was next changed or the test ended.
+type StageRun struct {
+	Number     int
+	FromS, ToS int
+	Resistance unit.Resistance // set on the dial at the start
+	WorkRate   unit.WorkRate   // at the rulebook's cadence
+	Changes    []LoadChange    // dial turned within the stage
+	Extensions []int           // seconds
+	Last       bool            // the test ended in or at the end of it
+}
+
+// A LoadChange is the dial turned within a stage.
+type LoadChange struct {
+	AtS        int
+	Resistance unit.Resistance
+}
