@@ -1,0 +1,70 @@
+package body
+
+import (
+	"math"
+	"time"
+
+	"kilopond/physiology/instrument"
+	"kilopond/physiology/unit"
+)
+
+func sqrt(x float64) float64 { return math.Sqrt(x) }
+
+// halving is ln 2 / 20: the beat-to-beat spread halves for every 20 bpm. Source: [MONGIN2022].
+const halving = 0.034657359027997264
+
+// beat places the beats of this second by integrating the rate, each interval lengthened or shortened by breathing and by chance, and gives each
+// its own pressures.
+//
+// Source: [NUNAN2010] spread at rest; [MONGIN2022] its fall with rate; [HONZIKOVA2003] and [CLINHYPERT2017] waves of pressure.
+func (b *Body) beat() {
+	b.beats = b.beats[:0]
+	perS := b.hr / 60
+	wave := 0.22 + float64(0.25*b.x) // breaths a second
+	start := b.phase
+	for b.phase = start + perS; b.phase >= b.due; {
+		into := (b.due - start) / perS // seconds into this one
+		into = min(max(into, 0), 0.999)
+		breath := sine(b.breath + float64(wave*into))
+		b.add(into, breath, 1)
+		start -= b.due
+		b.phase -= b.due
+		b.due = b.interval(breath)
+	}
+	b.breath += wave
+	b.breath -= math.Floor(b.breath)
+	b.slow10 += 0.1
+	b.slow10 -= math.Floor(b.slow10)
+}
+
+// interval is the length of the next interval as a fraction of the mean one.
+func (b *Body) interval(breath float64) float64 {
+	u := grid(b.noise.NormFloat64())
+	sd := max(3, float64(b.spread()*exp(-float64(halving*(b.hr-70))))) // ms
+	dev := float64(sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
+	mean := 60000 / b.hr
+	long := 1 + dev/mean
+	for _, m := range b.ills {
+		long = m.interval(b, long)
+	}
+	return min(max(long, 0.45), 2.2)
+}
+
+// spread is the SD of beat intervals in ms at 70 bpm. Source: [NUNAN2010]; its fall with age [CHOICE-SPREAD].
+func (b *Body) spread() float64 { return float64(45 * exp(-float64(0.012*(float64(b.traits.Age)-35)))) }
+
+// add places one beat, into seconds after the start of this second.
+func (b *Body) add(into, breath, strength float64) {
+	u := grid(b.noise.NormFloat64())
+	wave := float64(3.0*breath) + float64(2.5*sine(b.slow10+float64(0.1*into))) + float64(1.5*u)
+	at := time.Duration(b.second-1)*time.Second + time.Duration(math.Round(into*1000))*time.Millisecond
+	b.beats = append(b.beats, instrument.Beat{
+		At:        at,
+		Systolic:  unit.Pressure(round1(b.sbp + wave)),
+		Diastolic: unit.Pressure(round1(b.dbp + float64(0.5*wave))),
+		Strength:  strength,
+	})
+}
+
+// round1 rounds a pressure to a tenth: what crosses to the instruments is a printed number.
+func round1(x float64) float64 { return math.Round(x*10) / 10 }

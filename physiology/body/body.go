@@ -1,0 +1,325 @@
+package body
+
+import (
+	"math/rand/v2"
+	"time"
+
+	"kilopond/physiology/instrument"
+	"kilopond/physiology/unit"
+)
+
+// A Body is one person on one day. Its zero value is not usable; see New. One goroutine at a time.
+type Body struct {
+	traits Traits
+	day    Day
+	ills   []mechanism
+	noise  *rand.Rand
+
+	second  int
+	last    Setting
+	sinceS  int     // since the setting last changed
+	workS   int     // since the present work began
+	cadence float64 // rpm, real
+	wander  float64 // SDs of cadence
+	drifted float64 // rpm lost to tiredness
+	stopped bool    // the person has stopped pedalling of their own accord
+
+	work   unit.WorkRate
+	watts  float64
+	demand float64 // fraction of VO2 reserve that the work asks for; above 1 it cannot be met
+	x      float64 // the same, at most 1
+	vo2    float64 // mL/min
+	slow   float64 // what is left of the slow component's exponential
+	debt   float64 // mL of oxygen owed above what can be kept up
+
+	aim, fast, late float64 // bpm: level followed, and the two parts of recovery above it
+	drift           float64 // bpm
+	hrWander        float64 // bpm
+	hr              float64
+	calm            float64 // 1 on arrival, less after quiet sitting
+
+	sbp, dbp float64
+
+	hrKeep, vo2Keep, fastKeep, sbpOffKeep float64 // shares of a distance left after a second
+
+	phase, due     float64 // of the beat to come, in beats
+	breath, slow10 float64 // turns of breathing and of the ten-second wave
+	beats          []instrument.Beat
+	symptoms       []Symptom
+}
+
+// A State is the truth of one second.
+type State struct {
+	T        time.Duration
+	WorkRate unit.WorkRate
+	Cadence  unit.Cadence
+	VO2      unit.VO2
+	HR       unit.HR
+	SBP, DBP unit.Pressure
+	Demand   float64 // fraction of VO2 reserve asked for by the work
+	Exertion float64 // before rounding to the scale
+	Stopped  bool    // the person has stopped pedalling of their own accord
+}
+
+// New returns a body at second 0, seated on a chair. The generator ill draws the values of what is wrong, noise every later draw.
+func New(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) *Body {
+	b := &Body{}
+	b.Reset(t, d, ills, ill, noise)
+	return b
+}
+
+// Reset makes b the body that New would return, keeping its buffers.
+func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
+	*b = Body{traits: t, day: d, noise: noise, beats: b.beats[:0], symptoms: b.symptoms[:0], ills: b.ills[:0]}
+	for _, i := range ills {
+		b.ills = append(b.ills, i.mechanism(t, ill))
+	}
+	b.last = Setting{Posture: Chair}
+	b.calm = 1
+	b.slow = 1
+	b.due = 1
+	b.breath = noise.Float64()
+	b.slow10 = noise.Float64()
+	b.vo2 = float64(t.VO2Rest)
+	b.fastKeep = decay(t.RecoveryTau)
+	b.sbpOffKeep = decay(t.SBPOffTau)
+	b.tune()
+	b.aim = b.steadyHR()
+	b.hr = b.aim
+	b.sbp, b.dbp = b.steadySBP(), b.steadyDBP()
+}
+
+// Step advances the body by one second under the setting and returns the beats of that second, which are overwritten by the next call.
+func (b *Body) Step(s Setting) []instrument.Beat {
+	b.second++
+	b.sinceS++
+	changed := s.Resistance != b.last.Resistance || s.Pedalling != b.last.Pedalling || s.Posture != b.last.Posture
+	if changed {
+		b.sinceS = 0
+	}
+	b.turn(s)
+	before := b.demand
+	b.breathe(s)
+	if changed {
+		b.tune()
+		if b.demand < before-0.02 || (!s.Pedalling && b.last.Pedalling) {
+			b.split()
+		}
+	}
+	b.last = s
+	b.rate(s)
+	b.press(s)
+	for _, m := range b.ills {
+		m.after(b)
+	}
+	b.beat()
+	return b.beats
+}
+
+// rhythmKeep is exp(−1/3): the legs find a new rhythm in about 3 s. Source: [CHOICE-CADENCE].
+const rhythmKeep = 0.7165313105737893
+
+// turn moves the pedals: about the metronome with the person's own wander, lower as the work becomes more than can be kept up.
+func (b *Body) turn(s Setting) {
+	t := &b.traits
+	if !s.Pedalling || b.stopped || s.Posture != OnCycle {
+		if !s.Pedalling {
+			b.stopped = false
+		}
+		b.cadence = max(0, float64(b.cadence*0.5)-1)
+		b.work, b.watts = 0, 0 // a flywheel that runs out asks nothing of the legs
+		return
+	}
+	b.wander = float64(0.88*b.wander) + float64(0.47*grid(b.noise.NormFloat64())) // SD 1, forgotten in about 8 s
+	aim, sd := float64(s.Metronome)+t.CadenceOffset, t.CadenceSD
+	if s.Metronome == 0 {
+		aim, sd = t.OwnCadence, 3*t.CadenceSD
+	}
+	if b.strain() > 0.95 {
+		b.stopped = true
+	}
+	over := max(0, b.demand-1)
+	b.drifted += float64((float64(14*over) + float64(40*max(0, b.strain()-0.5)) - b.drifted) * 0.1)
+	aim -= b.drifted
+	for _, m := range b.ills {
+		aim = m.cadence(b, aim)
+	}
+	aim = max(aim+float64(sd*b.wander), 0)
+	b.cadence += float64((aim - b.cadence) * (1 - rhythmKeep))
+	b.work = s.Resistance.WorkRate(unit.Cadence(b.cadence))
+	b.watts = b.work.Watts()
+}
+
+// breathe asks for oxygen and takes it up.
+//
+// Source: [HANSEN1987] cost of a watt; [BUSHMAN2020] unloaded pedalling; [FAWKNER2004] slow component; [CHOICE-DEBT] what can be owed.
+func (b *Body) breathe(s Setting) {
+	t := &b.traits
+	rest, most := float64(t.VO2Rest), float64(t.VO2Max)
+	ask := rest
+	if b.cadence > 5 && s.Pedalling {
+		b.workS++
+		ask += float64(float64(t.UnloadedCost)*b.cadence/50) + float64(t.O2Cost*b.watts)
+		if above := ask - float64(t.Threshold*most); above > 0 && b.sinceS > 110 {
+			b.slow *= slowKeep
+			ask += float64(0.20 * above * (1 - b.slow))
+		}
+	} else {
+		b.workS = 0
+	}
+	if b.sinceS == 0 {
+		b.slow = 1
+	}
+	b.demand = (ask - rest) / (most - rest)
+	b.x = min(max(b.demand, 0), 1)
+	b.vo2 = min(ask, most) + float64((b.vo2-min(ask, most))*b.vo2Keep)
+	owed := float64((b.demand - 0.92) * (most - rest) / 60) // mL each second above what can be kept up; paid back below it
+	if owed < 0 {
+		owed *= 0.3
+	}
+	b.debt = max(0, b.debt+owed)
+}
+
+// slowKeep is exp(−1/200): the slow component's rise.
+const slowKeep = 0.9950124791926823
+
+// strain is the share of the largest oxygen debt that is owed, from 0 to 1 or beyond. Source: [MEDBO1988] about 55 mL/kg at most.
+func (b *Body) strain() float64 { return b.debt / float64(55*float64(b.traits.Mass)) }
+
+// tune sets the time constants for the work now asked for. Source: [HUNT2019], [MURIAS2010], [CHOICE-KINETICS].
+func (b *Body) tune() {
+	t := &b.traits
+	age := float64(t.Age)
+	tau := float64((50 + float64(0.36*(age-45)) + float64(30*max(0, b.x-0.35)) - float64(5*t.FitnessZ)) * exp(float64(0.25*t.HRTauZ)))
+	b.hrKeep = decay(min(max(tau, 20), 120))
+	b.vo2Keep = decay(t.VO2Tau)
+}
+
+// steadyHR is where the heart rate would settle at the work of this second.
+//
+// Source: [SWAIN1997] identity of the reserves; [BIRNBAUMER2020] bend; [SYKES1976] day's shift; [RESTHR2015] apprehension.
+func (b *Body) steadyHR() float64 {
+	t, d := &b.traits, &b.day
+	x := b.x
+	c := t.Bend + d.BendShift
+	h := x + float64(float64(4*c*x)*(1-x))
+	x2 := float64(x * x)
+	rest := float64(t.RestHR)
+	away := 1 - x
+	hr := rest + float64((float64(t.TrueMaxHR)-rest)*h) + b.drift
+	hr += float64(d.HRShift * min(1, x/0.15) * (1 - float64(x2*x2)))
+	hr += float64(d.Nerves * b.calm * away * away)
+	return hr
+}
+
+// rate moves the heart rate towards its level: one exponential up, two down.
+//
+// Source: [HUNT2019] on-kinetics; [TESO2025] drift; [SCIREP2021] recovery; [CHOICE-CALM] how nerves settle.
+func (b *Body) rate(s Setting) {
+	t := &b.traits
+	target := 1.0 // nerves: all of them on the cycle, two fifths after quiet sitting
+	if s.Posture == Chair || s.Posture == Lying {
+		target = 0.4
+	}
+	b.calm += float64((target - b.calm) * 0.008)
+	if b.watts > 0 {
+		rcp := float64(100 * b.vo2 / float64(0.8*float64(t.VO2Max)))
+		slope := -0.0514 + float64(0.0240*rcp) - float64(0.0172*float64(t.Age))
+		if t.Sex == unit.Female {
+			slope -= 0.347
+		}
+		b.drift += float64(0.5*max(0, slope+t.DriftExtra)/60) - b.drift/1500
+	} else {
+		b.drift -= b.drift / 300
+	}
+	level := b.steadyHR()
+	if s.Posture == Standing && !s.Pedalling {
+		level += 8 // Source: [CHOICE-POSTURE].
+	}
+	if s.Posture == Lying {
+		level -= 5 // Source: [CHOICE-POSTURE].
+	}
+	for _, m := range b.ills {
+		level = m.heart(b, level)
+	}
+	b.aim = level + float64((b.aim-level)*b.hrKeep)
+	b.fast *= b.fastKeep
+	b.late *= lateKeep
+	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*grid(b.noise.NormFloat64())) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
+	b.hr = min(max(b.aim+b.fast+b.late+b.hrWander, 30), float64(t.TrueMaxHR))
+}
+
+// lateKeep is exp(−1/700): the slow part of recovery. Source: [SCIREP2021].
+const lateKeep = 0.9985724485185507
+
+// split turns the distance above the new, lower level into the fast and the slow part of recovery.
+func (b *Body) split() {
+	t := &b.traits
+	rest := float64(t.RestHR)
+	h := (b.hr - rest) / (float64(t.TrueMaxHR) - rest)
+	level := b.steadyHR()
+	over := b.aim + b.fast + b.late - level
+	if over <= 0 {
+		return
+	}
+	p := min(max(0.90-float64(0.50*h), 0.30), 0.85)
+	b.aim = level
+	b.fast = float64(p * over)
+	b.late = over - b.fast
+}
+
+// steadySBP and steadyDBP are where the pressures would settle at the work of this second.
+//
+// Source: [HEDMAN2020] slope on watts; [WIELEMBOREK2016] jump at the first work; [SYDO2018] diastolic; [CHOICE-PRESSURE].
+func (b *Body) steadySBP() float64 {
+	t, d := &b.traits, &b.day
+	up := float64(t.SBPSlope*b.watts) + float64(t.SBPJump*(1-exp(-b.watts/20)))
+	return float64(t.RestSBP) + d.SBPShift + float64(float64(4*b.calm)*(1-b.x)) + up
+}
+
+func (b *Body) steadyDBP() float64 {
+	t := &b.traits
+	return float64(t.RestDBP) + float64(0.5*b.day.SBPShift) + float64(t.DBPChange*b.x34())
+}
+
+// x34 is x to the power of three quarters by square roots, which are exact everywhere; the source's fit has 0.7.
+func (b *Body) x34() float64 {
+	r := sqrt(b.x)
+	return float64(r * sqrt(r))
+}
+
+// press moves the pressures: 40 s up, slower down. Source: [FURTADO2009], [DIMKPA2009], [CHOICE-PRESSURE].
+func (b *Body) press(s Setting) {
+	up, down := b.steadySBP(), b.steadyDBP()
+	if s.Posture == Standing && !s.Pedalling {
+		up -= 4 // Source: [CHOICE-POSTURE].
+	}
+	for _, m := range b.ills {
+		up, down = m.pressure(b, up, down)
+	}
+	keep := pressureKeep
+	if up < b.sbp-3 && (b.watts == 0 || b.fast > 0.5) {
+		keep = b.sbpOffKeep
+	}
+	b.sbp = up + float64((b.sbp-up)*keep)
+	b.dbp = down + float64((b.dbp-down)*pressureKeep)
+	if b.dbp > b.sbp-12 {
+		b.dbp = b.sbp - 12
+	}
+}
+
+// pressureKeep is exp(−1/40).
+const pressureKeep = 0.9753099120283326
+
+// Now returns the truth of this second.
+func (b *Body) Now() State {
+	return State{
+		T:        time.Duration(b.second) * time.Second,
+		WorkRate: b.work, Cadence: unit.Cadence(b.cadence), VO2: unit.VO2(b.vo2), HR: unit.HR(b.hr),
+		SBP: unit.Pressure(b.sbp), DBP: unit.Pressure(b.dbp),
+		Demand: b.demand, Exertion: b.exertion(), Stopped: b.stopped,
+	}
+}
+
+// Traits returns what the person is.
+func (b *Body) Traits() Traits { return b.traits }

@@ -1,0 +1,182 @@
+package body
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"kilopond/physiology/unit"
+)
+
+// Traits are what a person is. They are drawn once, in a frozen order.
+type Traits struct {
+	Sex              unit.Sex
+	Age              unit.Age
+	Height           unit.Height
+	Mass             unit.Mass
+	Arm              unit.Girth // of the middle of the upper arm
+	FitnessZ, BuildZ float64    // SDs about the norm of age and sex, and of ln BMI
+	Active           bool       // 30 min of moderate exercise on three days a week, for three months
+
+	RestHR           unit.HR // seated on a chair, calm
+	RestSBP, RestDBP unit.Pressure
+	TrueMaxHR        unit.HR // on the cycle
+
+	VO2Rest, VO2Max unit.VO2
+	UnloadedCost    unit.VO2 // extra cost of turning the legs at 50 rpm
+	O2Cost          float64  // mL/min for each watt
+	Threshold       float64  // gas-exchange threshold as a fraction of VO2max
+	VO2Tau          float64  // s
+
+	Bend        float64 // of heart rate on work rate: > 0 bends down, < 0 up
+	HRTauZ      float64 // SDs of ln time constant
+	DriftExtra  float64 // bpm/min
+	RecoveryTau float64 // s, the fast part
+
+	SBPJump, SBPSlope float64 // mmHg at the first work; mmHg/W
+	SBPOffTau         float64 // s
+	DBPChange         float64 // mmHg from rest to maximum
+
+	RPEBias       float64
+	CadenceSD     float64 // rpm, about the metronome
+	CadenceOffset float64 // rpm
+	OwnCadence    float64 // rpm, when nothing is to be followed
+}
+
+// Who bounds the people to be drawn. A nil range leaves the trait to the population.
+type Who struct {
+	Sexes            []unit.Sex // empty: both
+	AgeLow, AgeHigh  int        // years, inclusive
+	FitnessZ, BuildZ *[2]float64
+	RestHR           *[2]float64
+	RestSBP, RestDBP *[2]float64
+	Active           *bool
+	Volunteer        bool // people who volunteer for a fitness test: leaner, and no high resting pressure
+}
+
+// bounded returns a value drawn evenly from the range, or otherwise; it draws once either way.
+func bounded(r *rand.Rand, rng *[2]float64, otherwise float64) float64 {
+	if rng == nil {
+		r.Float64()
+		return otherwise
+	}
+	return uniform(r, rng[0], rng[1])
+}
+
+// ln and power are used at set-up only and rounded at once.
+func ln(x float64) float64          { return grid(math.Log(x)) }
+func power(base, p float64) float64 { return grid(math.Pow(base, p)) }
+
+// DrawTraits returns a person within the bounds.
+//
+// Height, BMI, resting rate and pressures follow the regressions on NHANES 2009–2012; VO2max runs through the cycle registries; maximum heart
+// rate is 208 − 0.7 age with an SD of 10. Correlations: the fit have a lower resting rate, the heavy a higher one.
+//
+// Source: [NHANES2012], [KAMINSKY2017], [RAPP2018], [TANAKA2001], [HANSEN1987], [SWAIN1997], [BIRNBAUMER2020], [GONZALES2023],
+// [MURIAS2010], [TESO2025], [SCIREP2021], [HEDMAN2020], [SYDO2018], [SCHERR2013], [FURTADO2009], [CHOICE-POPULATION].
+func DrawTraits(r *rand.Rand, w Who) Traits {
+	var t Traits
+	sexes := w.Sexes
+	if len(sexes) == 0 {
+		sexes = []unit.Sex{unit.Male, unit.Female}
+	}
+	t.Sex = sexes[r.IntN(len(sexes))]
+	t.Age = unit.Age(w.AgeLow + r.IntN(w.AgeHigh-w.AgeLow+1))
+	age := float64(t.Age)
+	d := (age - 45) / 10
+	e := age - 25
+	female := t.Sex == unit.Female
+	by := func(man, woman float64) float64 {
+		if female {
+			return woman
+		}
+		return man
+	}
+
+	zFit := bounded(r, w.FitnessZ, within(r, 0, 1, -2.6, 2.6))
+	zBuild := bounded(r, w.BuildZ, within(r, 0, 1, -2.4, 2.4))
+	zRHR := grid(-0.38*zFit + 0.13*zBuild + 0.916*within(r, 0, 1, -2.6, 2.6))
+	zSBP := within(r, 0, 1, -2.8, 2.8)
+	zDBP := grid(0.45*zSBP + 0.893*within(r, 0, 1, -2.8, 2.8))
+	t.FitnessZ, t.BuildZ = zFit, zBuild
+
+	t.Height = unit.Height(within(r, by(176.6-0.46*d-0.25*d*d, 163.1-0.57*d-0.26*d*d), by(7.4, 7.1), 140, 205))
+	lnBMI := by(3.367+0.018*d-0.0106*d*d, 3.344+0.0175*d-0.0056*d*d)
+	sdBMI := by(0.190, 0.235)
+	if w.Volunteer {
+		lnBMI += ln(0.94)
+		sdBMI *= 0.75
+	}
+	bmi := grid(exp(grid(lnBMI + sdBMI*zBuild)))
+	t.Mass = unit.Mass(grid(bmi * float64(t.Height) * float64(t.Height) / 10000))
+	t.Arm = unit.Girth(max(19, grid(by(9.5+0.83*bmi, 6.2+0.82*bmi)+1.5*normal(r))))
+
+	hr0 := grid(by(70.2-0.90*d, 74.0-1.25*d) * exp(grid(0.155*zRHR)))
+	t.RestHR = unit.HR(bounded(r, w.RestHR, min(max(hr0, 42), 108)))
+	s := 0.105 + 0.0006*(age-45)
+	mu := by(121.5+2.46*d+0.26*d*d+5.9*ln(bmi/27), 115.3+4.58*d+0.61*d*d+12.8*ln(bmi/27))
+	sbp0 := grid(mu * exp(grid(s*zSBP-s*s/2)))
+	dbp0 := grid(by(75.4+0.41*d-1.37*d*d, 71.8+0.91*d-1.05*d*d) + 10.2*zDBP)
+	if w.Volunteer {
+		sbp0, dbp0 = min(sbp0, 156), min(dbp0, 96)
+	}
+	t.RestSBP = unit.Pressure(bounded(r, w.RestSBP, sbp0))
+	t.RestDBP = unit.Pressure(bounded(r, w.RestDBP, max(dbp0, 38)))
+	t.RestDBP = min(t.RestDBP, t.RestSBP-22)
+
+	t.TrueMaxHR = unit.HR(grid(208 - 0.7*age + within(r, 0, 10, -25, 25)))
+	t.TrueMaxHR = max(t.TrueMaxHR, t.RestHR+60)
+
+	v50 := by(42.0-0.28*e-0.0024*e*e, 35.0-0.26*e-0.0018*e*e)
+	rel := max(11, grid(v50*exp(grid(-0.62*by(0.190, 0.235)*zBuild+0.155*zFit))))
+	mass := float64(t.Mass)
+	t.VO2Max = unit.VO2(grid(rel * mass))
+	t.VO2Rest = unit.VO2(grid(3.5 * mass * within(r, 1, 0.08, 0.80, 1.25)))
+	t.UnloadedCost = unit.VO2(grid(mass * within(r, 3.2, 0.6, 1.7, 4.7)))
+	t.O2Cost = within(r, 10.3, 0.6, 8.8, 11.8)
+	t.Threshold = within(r, 0.57+0.0015*(age-40), 0.07, 0.42, 0.80)
+	t.VO2Tau = min(max(grid(35+0.20*(age-25)-5*zFit+7*normal(r)), 15), 80)
+
+	t.Bend = within(r, 0.020-0.0008*(age-45), 0.050, -0.13, 0.13)
+	t.HRTauZ = within(r, 0, 1, -2.5, 2.5)
+	t.DriftExtra = grid(0.5 * normal(r))
+	t.RecoveryTau = min(max(grid((95-22*zFit)*exp(grid(0.2*normal(r)))), 30), 200)
+
+	t.SBPJump = max(0, grid(13+5*normal(r)))
+	slope := by(0.32, 0.41) * (1 + 0.005*(age-45))
+	t.SBPSlope = grid(slope * exp(grid(0.36*within(r, 0, 1, -2.5, 2.5)-0.065)))
+	t.SBPOffTau = max(100, grid(230+50*normal(r)))
+	t.DBPChange = grid(-3 + 6*normal(r))
+
+	t.RPEBias = within(r, 0, 1.5, -4, 4)
+	t.CadenceSD = uniform(r, 0.4, 1.2)
+	t.CadenceOffset = grid(0.5 * normal(r))
+	t.OwnCadence = within(r, 60, 6, 45, 80)
+	active := distuv.Bernoulli{P: min(max(0.5+0.22*zFit, 0.05), 0.95), Src: r}.Rand() == 1
+	if w.Active != nil {
+		active = *w.Active
+	}
+	t.Active = active
+	return t
+}
+
+// A Day is everything about a person that differs from day to day.
+type Day struct {
+	HRShift   float64 // bpm, parallel, at work
+	BendShift float64
+	Nerves    float64 // bpm of apprehension before the start; fades as work gets hard
+	SBPShift  float64 // mmHg
+	RPEShift  float64
+}
+
+// DrawDay returns a day, with the nerves drawn from the range if one is given.
+//
+// Source: [SYKES1976], [SCIREP2021], [RESTHR2015], [CHOICE-DAY].
+func DrawDay(r *rand.Rand, nerves *[2]float64) Day {
+	d := Day{HRShift: grid(3.5 * normal(r)), BendShift: grid(0.02 * normal(r))}
+	d.Nerves = bounded(r, nerves, max(-4, grid(4+5*normal(r))))
+	d.SBPShift = grid(5 * normal(r))
+	d.RPEShift = grid(0.5 * normal(r))
+	return d
+}
