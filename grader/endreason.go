@@ -1,0 +1,101 @@
+package grader
+
+import (
+	"kilopond/physiology/body"
+	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
+)
+
+// endReason is why the test could rightly be ended by the second at, from what the student could know; "" when nothing spoke for it.
+func endReason(b Rulebook, c *Course, at int) string {
+	if _, ok := noticed(b, c, isEmergency, c.PedalAtS, at+1); ok {
+		return "a sign that ends a test at once"
+	}
+	if _, ok := noticed(b, c, isEnd, c.PedalAtS, at+1); ok {
+		return "a sign that ends a test"
+	}
+	if _, ok := noticed(b, c, func(s body.Sign) bool { return s == body.AskedToStop }, c.PedalAtS, at+1); ok {
+		return "the person asked to stop"
+	}
+	for _, e := range c.Exertions {
+		if e.Stage > 0 && e.AtS <= at && e.RPE >= b.Stop.AskRPE {
+			return "exertion"
+		}
+	}
+	for _, k := range c.Cuffs {
+		if k.Stage <= 0 || k.ToS > at || !k.read() {
+			continue
+		}
+		if k.systolic() > b.Stop.SystolicMax || k.diastolic() > b.Stop.DiastolicMax {
+			return "pressure above the limit"
+		}
+	}
+	if v, ok := fallOf(b, c); ok && v.confirmed && v.second.ToS <= at {
+		return "a fall of pressure, confirmed"
+	}
+	ceiling, ok := houseCeiling(b, c)
+	for _, s := range c.Stages {
+		list := readings(c, s, at)
+		for i, r := range list {
+			if ok && protocol.AtCeiling(b.Rules, r.HR, ceiling, i > 0 && steadyPair(b, list[i-1].HR, r.HR)) {
+				return "the ceiling"
+			}
+		}
+	}
+	return ""
+}
+
+// steadyPair says whether two minutes agree by the house's rule.
+func steadyPair(b Rulebook, earlier, later unit.HR) bool {
+	return protocol.Steady(b.Steady, b.Count, []unit.HR{earlier, later})
+}
+
+// houseCeiling is the ceiling by the rules in force, of the person's age and, where the rules ask for it, of the resting rate
+// that the student read. ok is false when the rules cannot give one.
+func houseCeiling(b Rulebook, c *Course) (unit.HR, bool) {
+	most, err := protocol.PredictedMaxHR(b.MaxHR, unit.Sex(c.Closing.Truth.Sex), unit.Age(c.Closing.Truth.AgeY))
+	if err != nil {
+		return 0, false
+	}
+	return protocol.Ceiling(b.Rules, most, restingHR(c)), true
+}
+
+// restingHR is the last pulse before pedalling, 0 when none was counted.
+func restingHR(c *Course) unit.HR {
+	hr := unit.HR(0)
+	for _, k := range c.Counts {
+		if whole(k) && (!begun(c) || k.ToS <= c.PedalAtS) {
+			hr = k.Reading()
+		}
+	}
+	return hr
+}
+
+// qualifying are the stages that may enter the line on the student's own readings: steady, and inside the window.
+func qualifying(b Rulebook, c *Course) []StageRun {
+	ceiling, ok := houseCeiling(b, c)
+	var list []StageRun
+	for _, s := range c.Stages {
+		rs := readings(c, s, min(s.ToS+countGrace, lastSecond(c)))
+		earlier, later, two := lastTwo(rs)
+		if !two || later.Minute < b.StageS/60 || !steadyPair(b, earlier.HR, later.HR) {
+			continue
+		}
+		hr := protocol.StageHR(b.StageHR, rates(rs))
+		if hr >= b.WindowLow && (!ok || hr <= windowHigh(b, ceiling)) {
+			list = append(list, s)
+		}
+	}
+	return list
+}
+
+// countGrace is how many seconds a count that was running when a stage ended may go on and still belong to it. Source: [CHOICE-CUT-COUNT].
+const countGrace = 0
+
+// windowHigh is the highest heart rate that may enter the line.
+func windowHigh(b Rulebook, ceiling unit.HR) unit.HR {
+	if b.WindowHigh == "fixed150" {
+		return 150 * unit.BPM // Source: [SCRIBD-HANDOUT].
+	}
+	return ceiling
+}

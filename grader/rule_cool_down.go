@@ -1,0 +1,54 @@
+package grader
+
+import (
+	"fmt"
+
+	"kilopond/exercises"
+)
+
+var ruleCoolDown = Rule{
+	Name:    "cool-down",
+	Part:    Safety,
+	Asks:    "After a planned end let the legs turn on against little or no load for the minutes of the active cool-down.",
+	Why:     "Moving legs pump the blood back. Legs that stop dead let it pool, and the person may faint a minute later.",
+	Sources: []string{"PMC3944103", "PHRE1033", "KINE4315"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		if !begun(c) || c.EndedAtS < 0 {
+			return nil
+		}
+		if _, danger := noticed(b, c, isEmergency, c.PedalAtS, lastSecond(c)+1); danger {
+			return nil // the person rests as they are
+		}
+		if _, asked := noticed(b, c, asksToStop, c.PedalAtS, c.EndedAtS+1); asked && c.EndedHow == exercises.Stop {
+			return nil
+		}
+		if c.EndedHow == exercises.Stop {
+			// A needless stop at once is charged as such; the dead stop belongs to it.
+			cause := "dead stop"
+			if endReason(b, c, c.EndedAtS) == "" && len(qualifying(b, c)) < b.StagesNeeded {
+				cause = "ended early"
+			}
+			return []Opportunity{broken(c.EndedAtS, 0, cause, "The end was a planned one.", "You stopped the pedals dead.",
+				fmt.Sprintf("Go on pedalling at %.1f kp or less for %s.", b.CoolDown.MaxResistance, clock(b.CoolDown.ActiveS)))}
+		}
+		if c.EndedKp > b.CoolDown.MaxResistance {
+			return []Opportunity{broken(c.EndedAtS, 0, "cool-down load", "The test was over.", fmt.Sprintf("You cooled down at %.1f kp.", c.EndedKp),
+				fmt.Sprintf("Cool down at %.1f kp or less.", b.CoolDown.MaxResistance))}
+		}
+		until := lastSecond(c)
+		for _, s := range []int{c.StoppedAtS, c.ReleasedAtS} {
+			if s > c.EndedAtS {
+				until = min(until, s)
+			}
+		}
+		if active := until - c.EndedAtS; active < b.CoolDown.ActiveS-coolSlack {
+			return []Opportunity{broken(until, share(float64(b.CoolDown.ActiveS-active), coolSlack, float64(b.CoolDown.ActiveS)), "cool-down length",
+				"The person was still pedalling lightly.", fmt.Sprintf("You ended the cool-down after %s.", clock(active)),
+				fmt.Sprintf("Keep it up for %s.", clock(b.CoolDown.ActiveS)))}
+		}
+		return []Opportunity{kept(c.EndedAtS)}
+	},
+}
+
+// coolSlack is how many seconds short a cool-down may be. Source: [CHOICE-LATENCY].
+const coolSlack = 15

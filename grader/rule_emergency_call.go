@@ -1,0 +1,37 @@
+package grader
+
+import "fmt"
+
+var ruleEmergencyCall = Rule{
+	Name:    "emergency-call",
+	Part:    Safety,
+	Asks:    "After a stop for a sign of danger, or a confirmed fall of pressure, call for help within two minutes and stay.",
+	Why:     "One person cannot hold, measure and telephone for long. The call costs a few seconds and nobody is blamed for one too many.",
+	Sources: []string{"PRACTICE-EMERGENCY"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		if !begun(c) || c.EndedAtS < 0 {
+			return nil
+		}
+		known := ""
+		if n, ok := noticed(b, c, isEmergency, c.PedalAtS, c.EndedAtS+1); ok {
+			known = fmt.Sprintf("At %s: %s.", where(c, n.AtS), wordsAt(c, n.AtS))
+		} else if f, fell := fallOf(b, c); fell && f.confirmed {
+			known = "The repeat confirmed the fall of pressure."
+		} else {
+			return nil
+		}
+		for _, k := range c.Called {
+			if k.AtS >= c.EndedAtS-callWithin && k.AtS <= c.EndedAtS+callWithin {
+				return []Opportunity{kept(k.AtS)}
+			}
+		}
+		did := "You called nobody."
+		if len(c.Called) > 0 {
+			did = fmt.Sprintf("You called at %s.", where(c, c.Called[0].AtS))
+		}
+		return []Opportunity{broken(c.EndedAtS, 0, "call", known, did, "Call the instructor or an ambulance and stay with the person.")}
+	},
+}
+
+// callWithin is how many seconds from the end a call may take. Source: [CHOICE-LATENCY].
+const callWithin = 120

@@ -1,0 +1,29 @@
+package grader
+
+import "fmt"
+
+var ruleExertion = Rule{
+	Name:    "exertion",
+	Part:    Procedure,
+	Asks:    "Ask for a rating of exertion in each stage.",
+	Why:     "A rating that runs ahead of the heart rate is a warning: the true maximum may lie below the predicted one, or the legs are done.",
+	Sources: []string{"KINE4315", "PHRE1033"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for _, s := range c.Stages {
+			given := false
+			for _, e := range c.Exertions {
+				given = given || e.AtS >= s.FromS && e.AtS <= s.ToS
+			}
+			switch {
+			case given:
+				list = append(list, kept(s.ToS))
+			case s.ToS-s.FromS < b.StageS-stageSlack || s.Last && endReason(b, c, s.ToS) != "":
+			default:
+				list = append(list, broken(s.ToS, 0, fmt.Sprintf("exertion of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+					"You did not ask how hard it was.", "Ask for a rating near the end of each stage."))
+			}
+		}
+		return list
+	},
+}

@@ -1,0 +1,36 @@
+package grader
+
+import "fmt"
+
+var rulePressureAccuracy = Rule{
+	Name:    "pressure-accuracy",
+	Part:    Procedure,
+	Asks:    "Write the pressures at which the sounds began and went.",
+	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers.",
+	Sources: []string{"WSU", "BP1991", "CHOICE-TOLERANCE"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for _, k := range c.Cuffs {
+			if !k.read() || k.WroteSystolic == nil {
+				continue
+			}
+			// Full and no credit, in mmHg, at rest and while pedalling. Source: [CHOICE-TOLERANCE].
+			sysFull, sysNone, diaFull, diaNone := 4.0, 10.0, 4.0, 10.0
+			if k.Stage != 0 {
+				sysFull, sysNone, diaFull, diaNone = 6, 16, 8, 20
+			}
+			credit := share(float64(*k.WroteSystolic-k.Systolic), sysFull, sysNone)
+			if k.WroteDiastolic != nil {
+				credit = (credit + share(float64(*k.WroteDiastolic-k.Diastolic), diaFull, diaNone)) / 2
+			}
+			if credit == 1 {
+				list = append(list, kept(k.FromS))
+				continue
+			}
+			list = append(list, broken(k.FromS, credit, fmt.Sprintf("reading of pressure at %d", k.FromS),
+				fmt.Sprintf("The sounds began at %.0f and had gone at %.0f mmHg.", k.Systolic, k.Diastolic),
+				fmt.Sprintf("You wrote %.0f/%.0f mmHg.", k.systolic(), k.diastolic()), "Write the first of two sounds in a row, and the mark where they have gone."))
+		}
+		return list
+	},
+}

@@ -1,0 +1,34 @@
+package grader
+
+import "fmt"
+
+var rulePressureEachStage = Rule{
+	Name:    "pressure-each-stage",
+	Part:    Procedure,
+	Asks:    "Take a pressure in each stage.",
+	Why:     "A fall, or a rise beyond the limit, shows in nothing else until it is late. A stage without a pressure is not just incomplete, it was not watched.",
+	Sources: []string{"KINE4315", "NHANES-CFM"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for _, s := range c.Stages {
+			if !pressureDue(b, s.Number) {
+				continue
+			}
+			taken := cuffsIn(c, s.FromS, s.ToS)
+			if anyRead(taken) {
+				list = append(list, kept(taken[0].FromS))
+				continue
+			}
+			// The end came before it was due, or something higher came first.
+			if s.ToS-s.FromS < b.StageS-stageSlack || s.Last && endReason(b, c, s.ToS) != "" {
+				continue
+			}
+			if len(taken) > 0 {
+				continue // pressure-inflation judges a pressure that could not be read
+			}
+			list = append(list, broken(s.ToS, 0, fmt.Sprintf("pressure of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+				"You took no pressure in it.", "Take one in its window, at the latest before the load is changed."))
+		}
+		return list
+	},
+}

@@ -1,0 +1,44 @@
+package grader
+
+import "fmt"
+
+var rulePressureInflation = Rule{
+	Name:    "pressure-inflation",
+	Part:    Procedure,
+	Asks:    "Pump above the first sound; when sounds are heard at once, let all air out and begin again higher.",
+	Why:     "A cuff pumped too little starts in the middle of the sounds. The first mark is then taken for the systolic, and a healthy pressure looks like a fall.",
+	Sources: []string{"WSU", "GAP"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for i, k := range c.Cuffs {
+			if k.CutShort {
+				continue
+			}
+			if k.Sounded || !anySound(k.Heard) {
+				list = append(list, kept(k.FromS))
+				continue
+			}
+			again := i+1 < len(c.Cuffs) && c.Cuffs[i+1].Top > k.Top && c.Cuffs[i+1].FromS-k.ToS <= againWithin
+			if again || c.EndedAtS >= 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin {
+				list = append(list, kept(k.FromS))
+				continue
+			}
+			list = append(list, broken(k.FromS, 0, fmt.Sprintf("inflation at %d", k.FromS), fmt.Sprintf("You pumped to %d mmHg and heard sounds at once.", k.Top),
+				"You did not begin again higher.", fmt.Sprintf("Let all air out and pump %.0f mmHg higher.", b.Pressure.PumpAbove)))
+		}
+		return list
+	},
+}
+
+// againWithin is how many seconds a second inflation may wait: a full release, and a pulse count that was due. Source: [GAP], [CHOICE-LATENCY].
+const againWithin = 120
+
+// anySound says whether anything but the pedals was heard.
+func anySound(heard string) bool {
+	for i := 0; i < len(heard); i++ {
+		if heard[i] != '.' && heard[i] != 'c' {
+			return true
+		}
+	}
+	return false
+}

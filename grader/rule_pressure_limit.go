@@ -1,0 +1,33 @@
+package grader
+
+import "fmt"
+
+var rulePressureLimit = Rule{
+	Name:    "pressure-limit",
+	Part:    Safety,
+	Asks:    "End the test when the systolic or the diastolic pressure passes its limit.",
+	Why:     "Beyond these limits the strain on vessels and heart grows with each further step, and a submaximal test has no use for it.",
+	Sources: []string{"BENJANE", "AAFP2017"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		for _, k := range c.Cuffs {
+			if !begun(c) || k.FromS < c.PedalAtS || !k.read() || c.EndedAtS >= 0 && k.FromS >= c.EndedAtS {
+				continue
+			}
+			if k.systolic() <= b.Stop.SystolicMax && k.diastolic() <= b.Stop.DiastolicMax {
+				continue
+			}
+			known := fmt.Sprintf("You read %.0f/%.0f mmHg.", k.systolic(), k.diastolic())
+			should := fmt.Sprintf("Above %.0f systolic or %.0f mmHg diastolic: end by the next minute mark.", b.Stop.SystolicMax, b.Stop.DiastolicMax)
+			if raised := raisedAfter(c, k.ToS); raised >= 0 {
+				return []Opportunity{broken(k.ToS, 0, "pressure limit", known, fmt.Sprintf("You raised the load at %s.", where(c, raised)), should).
+					closing("a stop was missed")}
+			}
+			// One repeat to make sure, and then the mark. Source: [CHOICE-LATENCY].
+			if c.EndedAtS >= 0 && c.EndedAtS <= k.ToS+b.Stop.VerifyDoneS+60 {
+				return []Opportunity{kept(k.ToS)}
+			}
+			return []Opportunity{broken(k.ToS, 0, "pressure limit", known, "You went on at the same load.", should)}
+		}
+		return nil
+	},
+}

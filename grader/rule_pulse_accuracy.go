@@ -1,0 +1,75 @@
+package grader
+
+import (
+	"fmt"
+	"math"
+
+	"kilopond/physiology/unit"
+)
+
+var rulePulseAccuracy = Rule{
+	Name:    "pulse-accuracy",
+	Part:    Procedure,
+	Asks:    "Write the beats that were felt and the rate that they give.",
+	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %.",
+	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCE"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for _, k := range c.Counts {
+			if !whole(k) || k.WroteHR == nil && k.WroteBeats == nil {
+				continue
+			}
+			full, none := pulseTolerance(k)
+			wrote := k.HR
+			if k.WroteBeats != nil && !k.Timed {
+				wrote = k.HR + (unit.HR(*k.WroteBeats)-unit.HR(k.Beats))*60/unit.HR(max(1, k.Seconds))
+			}
+			what := fmt.Sprintf("You wrote %s.", wroteWords(k))
+			if k.WroteHR != nil {
+				// The rate is judged by the beats written beside it; the beats by what was felt.
+				if k.WroteBeats == nil {
+					wrote = *k.WroteHR
+				} else if gives := wrote; math.Abs(float64(*k.WroteHR-gives)) > 1 { // rounding. Source: [CHOICE-TOLERANCE].
+					list = append(list, broken(k.FromS, 0.5, fmt.Sprintf("pulse at %d", k.FromS), fmt.Sprintf("%d beats in %d s.", *k.WroteBeats, k.Seconds), what,
+						fmt.Sprintf("%d beats give %.0f bpm.", *k.WroteBeats, gives)))
+					continue
+				}
+			}
+			off := float64(wrote - k.HR)
+			if toTruth := float64(wrote - k.True); k.True > 0 && math.Abs(toTruth) < math.Abs(off) {
+				off = toTruth
+			}
+			credit := share(off, full, none)
+			if credit == 1 {
+				list = append(list, kept(k.FromS))
+				continue
+			}
+			list = append(list, broken(k.FromS, credit, fmt.Sprintf("pulse at %d", k.FromS), fmt.Sprintf("You felt %d beats: %.0f bpm.", k.Beats, k.HR), what,
+				"Count each beat once, by the clock, and multiply."))
+		}
+		return list
+	},
+}
+
+// pulseTolerance gives the error in bpm with full and with no credit: one and three beats of the count, or 2.5 and 8 % of a timed one.
+// Source: [CHOICE-TOLERANCE].
+func pulseTolerance(k Count) (full, none float64) {
+	if k.Timed {
+		return 0.025 * float64(k.HR), 0.08 * float64(k.HR)
+	}
+	if k.Seconds <= 10 {
+		return 6, 12
+	}
+	return 4, 12
+}
+
+// wroteWords is what was written of a count.
+func wroteWords(k Count) string {
+	switch {
+	case k.WroteBeats != nil && k.WroteHR != nil:
+		return fmt.Sprintf("%d beats, %.0f bpm", *k.WroteBeats, *k.WroteHR)
+	case k.WroteBeats != nil:
+		return fmt.Sprintf("%d beats", *k.WroteBeats)
+	}
+	return fmt.Sprintf("%.0f bpm", *k.WroteHR)
+}

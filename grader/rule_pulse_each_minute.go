@@ -1,0 +1,39 @@
+package grader
+
+import "fmt"
+
+var rulePulseEachMinute = Rule{
+	Name:    "pulse-each-minute",
+	Part:    Validity,
+	Asks:    "Count the pulse for each minute of each stage, before the load is changed.",
+	Why:     "Whether a stage has settled is read from two minutes in a row. A minute without a count also hides a rate that runs to the ceiling.",
+	Sources: []string{"KINE4315", "PHRE1033"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		every := max(1, b.Count.Every)
+		for _, s := range c.Stages {
+			have := map[int]bool{}
+			for _, r := range readings(c, s, lastSecond(c)) {
+				have[r.Minute] = true
+			}
+			for m := every; s.FromS+m*60 <= s.ToS+pulseSlack; m += every {
+				mark := s.FromS + m*60
+				if have[m] {
+					list = append(list, kept(mark))
+					continue
+				}
+				// The end, a verification or the person came first.
+				if s.Last && s.ToS <= mark+pulseSlack || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) {
+					continue
+				}
+				list = append(list, broken(min(mark, s.ToS), 0, fmt.Sprintf("pulse of stage %d minute %d", s.Number, m),
+					fmt.Sprintf("The mark of minute %d was at %s.", m, clock(m*60)), "You counted no pulse for it.",
+					fmt.Sprintf("Count for %d s so that it ends about the mark.", b.Count.Seconds)))
+			}
+		}
+		return list
+	},
+}
+
+// pulseSlack is how many seconds before a minute mark a stage may end and still have owed that minute's count. Source: [CHOICE-LATENCY].
+const pulseSlack = 5

@@ -1,0 +1,41 @@
+package grader
+
+import "fmt"
+
+var rulePulseTiming = Rule{
+	Name:    "pulse-timing",
+	Part:    Procedure,
+	Asks:    "Count in the window about the minute mark; as soon as the cuff is down when a pressure was running.",
+	Why:     "The steady rule compares counts a minute apart. A count taken early catches the rate while it still climbs.",
+	Sources: []string{"CSEP-INSERT", "PHRE1033"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		var list []Opportunity
+		for _, s := range c.Stages {
+			for _, r := range readings(c, s, lastSecond(c)) {
+				mark := s.FromS + 60*r.Minute
+				early := mark - b.Count.BeforeS - r.Count.FromS
+				late := r.Count.ToS - mark - b.Count.AfterS
+				if early <= 0 && (late <= 0 || followsCuff(c, r.Count)) || s.ToS < mark {
+					list = append(list, kept(r.Count.FromS))
+					continue
+				}
+				list = append(list, broken(r.Count.FromS, 0, fmt.Sprintf("time of pulse, stage %d minute %d", s.Number, r.Minute),
+					fmt.Sprintf("The mark of minute %d was at %s.", r.Minute, clock(60*r.Minute)),
+					fmt.Sprintf("You counted from %s to %s.", clock(r.Count.FromS-s.FromS), clock(r.Count.ToS-s.FromS)),
+					fmt.Sprintf("Begin at most %d s before the mark and end at most %d s after it.", b.Count.BeforeS, b.Count.AfterS)))
+			}
+		}
+		return list
+	},
+}
+
+// followsCuff says whether a count was begun as soon as the hands were free from a pressure that ran into its time.
+func followsCuff(c *Course, k Count) bool {
+	for _, cuff := range c.Cuffs {
+		// Time to let go of the bulb and find the pulse. Source: [CHOICE-HANDS].
+		if cuff.ToS <= k.FromS && k.FromS-cuff.ToS <= 20 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,57 @@
+package grader
+
+import (
+	"fmt"
+	"strings"
+
+	"kilopond/exercises"
+)
+
+var ruleRecorded = Rule{
+	Name:    "recorded",
+	Part:    Procedure,
+	Asks:    "Write down each reading of the test: count and rate, pressure, exertion.",
+	Why:     "A number in the head is gone at the next one. What is not on the sheet cannot be compared, checked or used in the line.",
+	Sources: []string{"PRACTICE-SHEET"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		if len(c.Stages) == 0 {
+			return nil
+		}
+		due, done := 0, 0
+		var missing []string
+		note := func(ok bool, what string) {
+			due++
+			if ok {
+				done++
+			} else if len(missing) < 3 {
+				missing = append(missing, what)
+			}
+		}
+		for _, s := range c.Stages {
+			for _, r := range readings(c, s, lastSecond(c)) {
+				k := r.Count
+				note(k.WroteHR != nil && (k.Timed || k.WroteBeats != nil), fmt.Sprintf("pulse of stage %d minute %d", s.Number, r.Minute))
+			}
+			for i, k := range cuffsIn(c, s.FromS, s.ToS) {
+				if k.read() && i == 0 {
+					note(k.WroteSystolic != nil, fmt.Sprintf("pressure of stage %d", s.Number))
+				}
+			}
+			for _, e := range c.Exertions {
+				if e.AtS >= s.FromS && e.AtS <= s.ToS {
+					_, ok := wroteFor(c, exercises.KeyRPE, s.Number)
+					note(ok, fmt.Sprintf("exertion of stage %d", s.Number))
+					break
+				}
+			}
+		}
+		if due == 0 {
+			return nil
+		}
+		if done == due {
+			return []Opportunity{kept(c.Stages[0].FromS)}
+		}
+		return []Opportunity{broken(c.Stages[0].FromS, float64(done)/float64(due), "recorded", fmt.Sprintf("You had %d readings of the stages.", due),
+			fmt.Sprintf("%d are not on the sheet: %s.", due-done, strings.Join(missing, ", ")), "Write each reading down when you have it.")}
+	},
+}

@@ -1,0 +1,65 @@
+package grader
+
+import (
+	"fmt"
+	"strings"
+)
+
+var ruleRecoveryWatched = Rule{
+	Name:    "recovery-watched",
+	Part:    Safety,
+	Asks:    "Stay and watch the recovery: the pulse in each minute, the pressure, until the watch is over.",
+	Why:     "Late falls of pressure, faints and disturbed rhythm come in the minutes after work. Nobody sees them who has left.",
+	Sources: []string{"NHANES-CFM", "PATH-CARDS"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		if !begun(c) || c.EndedAtS < 0 {
+			return nil
+		}
+		until := lastSecond(c)
+		if c.ReleasedAtS >= 0 {
+			until = c.ReleasedAtS
+		}
+		watched := until - c.EndedAtS
+		should := fmt.Sprintf("Watch for %s: pulse each minute, %d pressure or more.", clock(b.CoolDown.WatchS), b.CoolDown.Pressures)
+		if watched < b.CoolDown.WatchS-coolSlack {
+			return []Opportunity{broken(until, 0, "recovery", fmt.Sprintf("The test had ended %s before.", clock(watched)), "You let the person go.", should).
+				closing("the recovery was not watched")}
+		}
+		wanted, seen := 0, 0
+		var without []string
+		for from := c.EndedAtS; from+b.CoolDown.HREveryS <= c.EndedAtS+b.CoolDown.WatchS; from += b.CoolDown.HREveryS {
+			wanted++
+			minute := (from-c.EndedAtS)/b.CoolDown.HREveryS + 1
+			if countedIn(c, from, from+b.CoolDown.HREveryS+lookSlack) {
+				seen++
+			} else {
+				without = append(without, fmt.Sprint(minute))
+			}
+		}
+		pressures := len(cuffsIn(c, c.EndedAtS, until+1))
+		wanted += b.CoolDown.Pressures
+		seen += min(pressures, b.CoolDown.Pressures)
+		if seen == wanted {
+			return []Opportunity{kept(until)}
+		}
+		did := fmt.Sprintf("You took %d pressures.", pressures)
+		if len(without) > 0 {
+			did = fmt.Sprintf("No pulse for minute %s; %d pressures.", strings.Join(without, ", "), pressures)
+		}
+		o := broken(c.EndedAtS, float64(seen)/float64(max(1, wanted)), "recovery", "The person was recovering.", did, should)
+		if seen == 0 {
+			o = o.closing("the recovery was not watched")
+		}
+		return []Opportunity{o}
+	},
+}
+
+// countedIn says whether a pulse was counted that ended in [from, to].
+func countedIn(c *Course, from, to int) bool {
+	for _, k := range c.Counts {
+		if whole(k) && k.FromS >= from && k.ToS <= to {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,26 @@
+package grader
+
+import "fmt"
+
+var ruleStageCount = Rule{
+	Name:    "stage-count",
+	Part:    Validity,
+	Asks:    "Go on until two steady stages lie in the window, unless something asks for an end.",
+	Why:     "One point gives no slope. With two, the heart rate at a known load can be carried to the predicted maximum.",
+	Sources: []string{"CSEP-INSERT", "KINE4315"},
+	Judge: func(b Rulebook, c *Course) []Opportunity {
+		if len(c.Stages) == 0 || c.EndedAtS < 0 {
+			return nil
+		}
+		have := len(qualifying(b, c))
+		if have >= b.StagesNeeded || endReason(b, c, c.EndedAtS) != "" {
+			return []Opportunity{kept(c.EndedAtS)}
+		}
+		cause := "ended early"
+		if countedAfterWork(c) > 0 {
+			cause = afterWork
+		}
+		return []Opportunity{broken(c.EndedAtS, 0, cause, fmt.Sprintf("%d of %d stages were steady and inside the window.", have, b.StagesNeeded),
+			"You ended the test, though nothing asked for an end.", "Go on along the column until enough stages qualify or the ceiling is reached.")}
+	},
+}

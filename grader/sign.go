@@ -1,0 +1,107 @@
+package grader
+
+import (
+	"kilopond/exercises"
+	"kilopond/physiology/body"
+)
+
+// A notice is the first second at which a sign could be known by somebody who does what is due, and until when it lasted.
+type notice struct {
+	Sign     body.Sign
+	Grade    int
+	AtS, ToS int
+}
+
+// isEmergency says whether the sign ends a test at once. Source: [NHANES-CFM], [PRACTICE-EMERGENCY].
+func isEmergency(s body.Sign) bool {
+	return s == body.ChestDiscomfort || s == body.Lightheaded || s == body.Pallor
+}
+
+// isEnd says whether the sign ends a test in good order, by the next minute mark. Source: [PRACTICE-END-SIGNS].
+func isEnd(s body.Sign) bool {
+	return s == body.SevereExertion || s == body.CadenceLost || s == body.BreathlessAtRest || s == body.UnwellToday
+}
+
+// noticed finds the first second in [from, to) at which a sign of the kind could be known; ok is false when there was none.
+//
+// What is said or done unasked is known at once; what can be seen at the first look; what must be asked for when it was asked. A look
+// and a question are due each minute, so that not looking does not put the second off by more than that.
+func noticed(b Rulebook, c *Course, kind func(body.Sign) bool, from, to int) (first notice, ok bool) {
+	for _, span := range c.Closing.Signs {
+		if !kind(body.Sign(span.Sign)) || span.ToS <= from || span.FromS >= to {
+			continue
+		}
+		start := max(span.FromS, from)
+		due := start + b.Stop.LookEveryS
+		at := start
+		switch body.Channel(span.Channel) {
+		case body.Seen:
+			at = firstWithin(c.Looks, start, due)
+		case body.Found:
+			at = firstWithin(askedAt(c, "symptoms"), start, due)
+		}
+		if at >= span.ToS || at >= to {
+			continue
+		}
+		if !ok || at < first.AtS {
+			first, ok = notice{Sign: body.Sign(span.Sign), Grade: span.Grade, AtS: at, ToS: span.ToS}, true
+		}
+	}
+	return first, ok
+}
+
+// firstWithin is the first of the seconds that lies in [from, due], else due.
+func firstWithin(seconds []int, from, due int) int {
+	for _, s := range seconds {
+		if s >= from && s <= due {
+			return s
+		}
+	}
+	return due
+}
+
+// askedAt are the seconds at which one thing was asked.
+func askedAt(c *Course, what string) []int {
+	var list []int
+	for _, s := range c.Asked {
+		if s.What == what {
+			list = append(list, s.AtS)
+		}
+	}
+	return list
+}
+
+// wordsAt are the words that reached the proctor about then: the last said or seen in [at−2, at+12], in quotes, or what is known without words.
+func wordsAt(c *Course, at int) string {
+	if c.State == nil {
+		return "the sign was there"
+	}
+	for _, e := range c.State.Events {
+		if e.AtS < at-2 || e.AtS > at+12 { // seconds that a question or a look takes. Source: [CHOICE-WORDS-NEAR].
+			continue
+		}
+		switch f := e.Fact.(type) {
+		case exercises.Said:
+			if f.Unasked || f.To == "symptoms" {
+				return "“" + brief(f.Words) + "”"
+			}
+		case exercises.Noticed:
+			return brief(f.Words)
+		}
+	}
+	return "it could have been seen or heard by asking"
+}
+
+// brief cuts words to at most fourteen, so that a finding stays short.
+func brief(words string) string {
+	n := 0
+	for i, r := range words {
+		if r == ' ' {
+			n++
+			if n == 14 {
+				return words[:i] + " …"
+			}
+		}
+	}
+	return words
+}
