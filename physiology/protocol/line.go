@@ -1,0 +1,101 @@
+package protocol
+
+import (
+	"errors"
+	"math"
+)
+
+// How the line is drawn through the points. Source: [CSEP2009] last two; least squares of heart rate on work rate [PRACTICE-OLS];
+// of work rate on heart rate [PRACTICE-OLS], which gives another answer.
+const (
+	FitTwoLast     Fit = "two_last"
+	FitOLS         Fit = "ols"
+	FitOLSWorkOnHR Fit = "ols_work_on_hr"
+)
+
+// Fits lists the fits in the order of the page.
+func Fits() []Fit { return []Fit{FitTwoLast, FitOLS, FitOLSWorkOnHR} }
+
+// A Line is y = Intercept + Slope·x with its residual SD (divisor n − 2; 0 for two points) and R².
+type Line struct {
+	Slope, Intercept float64
+	ResidualSD, R2   float64
+}
+
+var errFlat = errors.New("all x are equal: no line")
+
+// LeastSquares fits y on x. It needs two points with different x. Means are taken first and residuals about them, so that
+// the certified figures of [NORRIS] are met.
+func LeastSquares(x, y []float64) (Line, error) {
+	if len(x) != len(y) || len(x) < 2 {
+		return Line{}, errors.New("a line needs two points or more, each with x and y")
+	}
+	mx, my := mean(x), mean(y)
+	var sxx, sxy, syy float64
+	for i := range x {
+		dx, dy := x[i]-mx, y[i]-my
+		sxx += dx * dx
+		sxy += dx * dy
+		syy += dy * dy
+	}
+	if sxx == 0 {
+		return Line{}, errFlat
+	}
+	l := Line{Slope: sxy / sxx}
+	l.Intercept = my - l.Slope*mx
+	var rest float64
+	for i := range x {
+		e := (y[i] - my) - l.Slope*(x[i]-mx)
+		rest += e * e
+	}
+	if len(x) > 2 {
+		l.ResidualSD = math.Sqrt(rest / float64(len(x)-2))
+	}
+	if syy > 0 {
+		l.R2 = 1 - rest/syy
+	}
+	return l, nil
+}
+
+// ThroughOrigin fits y = Slope·x. Source: [NOINT1].
+func ThroughOrigin(x, y []float64) (slope float64, err error) {
+	var sxx, sxy float64
+	for i := range x {
+		sxx += x[i] * x[i]
+		sxy += x[i] * y[i]
+	}
+	if len(x) != len(y) || sxx == 0 {
+		return 0, errFlat
+	}
+	return sxy / sxx, nil
+}
+
+// mean is exact to a last place or two: a first mean, then the mean of what is left.
+func mean(x []float64) float64 {
+	var s float64
+	for _, v := range x {
+		s += v
+	}
+	m := s / float64(len(x))
+	s = 0
+	for _, v := range x {
+		s += v - m
+	}
+	return m + s/float64(len(x))
+}
+
+// fitted returns heart rate on work rate as the fit draws it: slope in bpm for each kg·m/min.
+func fitted(f Fit, work, hr []float64) (Line, error) {
+	n := len(work)
+	switch {
+	case f == FitOLSWorkOnHR:
+		l, err := LeastSquares(hr, work)
+		if err != nil || l.Slope == 0 {
+			return Line{}, errFlat
+		}
+		return Line{Slope: 1 / l.Slope, Intercept: -l.Intercept / l.Slope}, nil
+	case f == FitTwoLast && n > 2:
+		return LeastSquares(work[n-2:], hr[n-2:])
+	}
+	return LeastSquares(work, hr)
+}

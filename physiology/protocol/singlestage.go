@@ -1,0 +1,25 @@
+package protocol
+
+import "kilopond/physiology/unit"
+
+// What a single qualifying stage gives. Source: [CHOICE-RULEBOOK]; no printed rule was found.
+const (
+	SingleStageValue OnePointRule = "single_stage"
+	NoSingleStage    OnePointRule = "none"
+)
+
+// SingleStageConstant is the heart rate at which the single-stage line meets no oxygen uptake: 61 for men, 72 for women.
+// Source: [SHEPHARD1972], from memory; the 72 also in [SARTOR2013].
+func SingleStageConstant(sex unit.Sex) unit.HR {
+	if sex == unit.Female {
+		return 72
+	}
+	return 61
+}
+
+// SingleStage returns VO2max from one steady stage, in the unit of vo2. Meant for heart rates of 120–170; low confidence.
+// Source: [SHEPHARD1972].
+func SingleStage(sex unit.Sex, vo2 float64, hr, maxHR unit.HR) float64 {
+	c := SingleStageConstant(sex)
+	return vo2 * float64(maxHR-c) / float64(hr-c)
+}
