@@ -76,26 +76,15 @@ func qualifying(b Rulebook, c *Course) []StageRun {
 	ceiling, ok := houseCeiling(b, c)
 	var list []StageRun
 	for _, s := range c.Stages {
-		rs := readings(c, s, min(s.ToS+countGrace, lastSecond(c)))
+		rs := readings(c, s, s.ToS)
 		earlier, later, two := lastTwo(rs)
 		if !two || later.Minute < b.StageS/60 || !steadyPair(b, earlier.HR, later.HR) {
 			continue
 		}
 		hr := protocol.StageHR(b.StageHR, rates(rs))
-		if hr >= b.WindowLow && (!ok || hr <= windowHigh(b, ceiling)) {
+		if ok && protocol.InWindow(b.Rules, hr, ceiling) {
 			list = append(list, s)
 		}
 	}
 	return list
-}
-
-// countGrace is how many seconds a count that was running when a stage ended may go on and still belong to it. Source: [CHOICE-CUT-COUNT].
-const countGrace = 0
-
-// windowHigh is the highest heart rate that may enter the line.
-func windowHigh(b Rulebook, ceiling unit.HR) unit.HR {
-	if b.WindowHigh == "fixed150" {
-		return 150 * unit.BPM // Source: [SCRIBD-HANDOUT].
-	}
-	return ceiling
 }

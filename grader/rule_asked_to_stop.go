@@ -5,7 +5,7 @@ var ruleAskedToStop = Rule{
 	Part:    Safety,
 	Asks:    "End the test at once when the person asks for it, for any reason.",
 	Why:     "The person agreed to the test on the promise that they may stop at any time. They also feel things that no instrument shows. Ask why afterwards.",
-	Sources: []string{"EXRX-TEST", "CHOICE-LATENCY"},
+	Sources: []string{"EXRX", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
 			return nil

@@ -11,7 +11,7 @@ var ruleBranchColumn = Rule{
 	Part:    Validity,
 	Asks:    "Set the load of stage 2 by the column of the stage-1 heart rate.",
 	Why:     "The column spreads the stages over the heart rates that can be used. Too high a column may pass the ceiling with one point; too low a one takes extra stages, and the person tires.",
-	Sources: []string{"CSEP-INSERT", "SCRIBD-HANDOUT", "DACUMA"},
+	Sources: []string{"CSEP2009", "HAND", "DACUMA"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) < 2 {
 			return nil

@@ -12,7 +12,7 @@ var ruleCeiling = Rule{
 	Part:    Safety,
 	Asks:    "End the test by the next minute mark when the heart rate reaches the ceiling; never raise the load at or above it.",
 	Why:     "The ceiling keeps the test submaximal in a person who has no doctor beside them. Points above it are outside the window anyway.",
-	Sources: []string{"CSEP-INSERT", "PATH-CARDS", "CHOICE-LATENCY"},
+	Sources: []string{"CSEP2009", "PATH", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		ceiling, ok := houseCeiling(b, c)
 		if !begun(c) || !ok {

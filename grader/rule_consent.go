@@ -7,7 +7,7 @@ var ruleConsent = Rule{
 	Part:    Safety,
 	Asks:    "Ask for consent before the person pedals.",
 	Why:     "A person who knows the purpose, the discomforts and that they may stop at any time, and agrees, is a partner who reports symptoms. Without it there is no test.",
-	Sources: []string{"EXRX-TEST", "PRACTICE-ORDER"},
+	Sources: []string{"EXRX", "PRACTICE-ORDER"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
 			return nil

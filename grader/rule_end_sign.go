@@ -11,7 +11,7 @@ var ruleEndSign = Rule{
 	Part:    Safety,
 	Asks:    "End the test by the next minute mark when the person is close to the end of their strength or cannot hold the rhythm.",
 	Why:     "A submaximal test must stay submaximal. A person at the end of their strength is no longer at a steady rate either, so more minutes add risk and no number.",
-	Sources: []string{"NHANES-CFM", "BENJANE", "PRACTICE-END-SIGNS", "CHOICE-LATENCY"},
+	Sources: []string{"NHANES-CVX", "BENJ", "PRACTICE-END-SIGNS", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
 			return nil

@@ -12,7 +12,7 @@ var ruleExplained = Rule{
 	Part:    Procedure,
 	Asks:    "Explain the test, the exertion scale and the signals to stop before the person pedals.",
 	Why:     "A person who knows the scale gives numbers that mean something, and one who knows the signal uses it.",
-	Sources: []string{"PHRE1033", "EXRX-TEST"},
+	Sources: []string{"PHRE1033", "EXRX"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
 			return nil

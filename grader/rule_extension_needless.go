@@ -7,7 +7,7 @@ var ruleExtensionNeedless = Rule{
 	Part:    Validity,
 	Asks:    "Add a minute only to a stage that has not settled.",
 	Why:     "Each needless minute warms and tires the person. The rate then drifts up at the same load, and the later points lie too high.",
-	Sources: []string{"CSEP-INSERT", "HK-COURSE"},
+	Sources: []string{"CSEP2009", "HK"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for _, s := range c.Stages {

@@ -7,7 +7,7 @@ var ruleFirstWorkRate = Rule{
 	Part:    Validity,
 	Asks:    "Begin stage 1 at the first work rate of the table.",
 	Why:     "The bands of the table were made for the heart rate at this load. At another load the column means nothing.",
-	Sources: []string{"CSEP-INSERT"},
+	Sources: []string{"CSEP2009"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) == 0 {
 			return nil

@@ -7,7 +7,7 @@ var ruleLaterLoads = Rule{
 	Part:    Validity,
 	Asks:    "From stage 3 on set the next load of the column that was entered.",
 	Why:     "Even steps keep the jumps small and the points on one line. A jump out of turn is one large step for the heart and for the estimate.",
-	Sources: []string{"CSEP-INSERT", "PHRE1033"},
+	Sources: []string{"CSEP2009", "PHRE1033"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for i := 2; i < len(c.Stages); i++ {

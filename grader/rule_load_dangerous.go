@@ -11,7 +11,7 @@ var ruleLoadDangerous = Rule{
 	Part:    Safety,
 	Asks:    "Never set a resistance that lies more than 1 kp above the one that is due.",
 	Why:     "A jump of several stages at once can take a person from easy work to the end of their strength in seconds, with no reading in between. Read the dial back before you let go of it.",
-	Sources: []string{"CSEP-INSERT", "CHOICE-LOAD-DANGER"},
+	Sources: []string{"CSEP2009", "CHOICE-LOAD-DANGER"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) || len(c.Stages) == 0 {
 			return nil

@@ -7,7 +7,7 @@ var ruleLoadHeld = Rule{
 	Part:    Validity,
 	Asks:    "Leave the dial alone inside a stage.",
 	Why:     "The heart needs two to three minutes to answer a load. Two loads in one stage give a rate that belongs to neither.",
-	Sources: []string{"CSEP-INSERT"},
+	Sources: []string{"CSEP2009"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) == 0 {
 			return nil

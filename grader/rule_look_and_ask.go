@@ -7,7 +7,7 @@ var ruleLookAndAsk = Rule{
 	Part:    Safety,
 	Asks:    "In each minute of work look at the person once and ask once how they feel.",
 	Why:     "Colour, breath and grip change before a number does, and many people say nothing until they are asked. A minute is about as long as one can afford not to know.",
-	Sources: []string{"NHANES-CFM", "CHOICE-LOOK"},
+	Sources: []string{"NHANES-CVX", "CHOICE-LOOK"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		missed := 0

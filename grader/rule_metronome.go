@@ -12,7 +12,7 @@ var ruleMetronome = Rule{
 	Part:    Validity,
 	Asks:    "Let the metronome beat at the house's cadence from before the first stage to the end.",
 	Why:     "The load is resistance times cadence. A rhythm that nobody hears is kept by nobody, and 10 % of cadence is 10 % of load.",
-	Sources: []string{"KINE4315", "CSEP-INSERT"},
+	Sources: []string{"KINE4315", "CSEP2009"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) == 0 || c.State == nil {
 			return nil

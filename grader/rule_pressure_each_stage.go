@@ -7,7 +7,7 @@ var rulePressureEachStage = Rule{
 	Part:    Procedure,
 	Asks:    "Take a pressure in each stage.",
 	Why:     "A fall, or a rise beyond the limit, shows in nothing else until it is late. A stage without a pressure is not just incomplete, it was not watched.",
-	Sources: []string{"KINE4315", "NHANES-CFM"},
+	Sources: []string{"KINE4315", "NHANES-CVX"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for _, s := range c.Stages {

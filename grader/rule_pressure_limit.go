@@ -7,7 +7,7 @@ var rulePressureLimit = Rule{
 	Part:    Safety,
 	Asks:    "End the test when the systolic or the diastolic pressure passes its limit.",
 	Why:     "Beyond these limits the strain on vessels and heart grows with each further step, and a submaximal test has no use for it.",
-	Sources: []string{"BENJANE", "AAFP2017"},
+	Sources: []string{"BENJ", "AAFP2017"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		for _, k := range c.Cuffs {
 			if !begun(c) || k.FromS < c.PedalAtS || !k.read() || c.EndedAtS >= 0 && k.FromS >= c.EndedAtS {

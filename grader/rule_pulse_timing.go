@@ -7,7 +7,7 @@ var rulePulseTiming = Rule{
 	Part:    Procedure,
 	Asks:    "Count in the window about the minute mark; as soon as the cuff is down when a pressure was running.",
 	Why:     "The steady rule compares counts a minute apart. A count taken early catches the rate while it still climbs.",
-	Sources: []string{"CSEP-INSERT", "PHRE1033"},
+	Sources: []string{"CSEP2009", "PHRE1033"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for _, s := range c.Stages {

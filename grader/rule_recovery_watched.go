@@ -10,7 +10,7 @@ var ruleRecoveryWatched = Rule{
 	Part:    Safety,
 	Asks:    "Stay and watch the recovery: the pulse in each minute, the pressure, until the watch is over.",
 	Why:     "Late falls of pressure, faints and disturbed rhythm come in the minutes after work. Nobody sees them who has left.",
-	Sources: []string{"NHANES-CFM", "PATH-CARDS"},
+	Sources: []string{"NHANES-CVX", "PATH"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil

@@ -11,7 +11,7 @@ var ruleRelease = Rule{
 	Part:    Safety,
 	Asks:    "Let the person go only when pulse and pressure are back within the limits and they feel well.",
 	Why:     "A person who walks out with a racing heart or a low pressure may faint on the stairs. The last readings are the permission to leave.",
-	Sources: []string{"NHANES-CFM", "PATH-CARDS", "CHOICE-RELEASE"},
+	Sources: []string{"NHANES-CVX", "PATH", "CHOICE-RELEASE"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil

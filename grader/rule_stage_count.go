@@ -7,7 +7,7 @@ var ruleStageCount = Rule{
 	Part:    Validity,
 	Asks:    "Go on until two steady stages lie in the window, unless something asks for an end.",
 	Why:     "One point gives no slope. With two, the heart rate at a known load can be carried to the predicted maximum.",
-	Sources: []string{"CSEP-INSERT", "KINE4315"},
+	Sources: []string{"CSEP2009", "KINE4315"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) == 0 || c.EndedAtS < 0 {
 			return nil

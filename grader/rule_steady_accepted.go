@@ -11,7 +11,7 @@ var ruleSteadyAccepted = Rule{
 	Part:    Validity,
 	Asks:    "Go on to the next stage only when the last two minutes agree; else one more minute at the same load.",
 	Why:     "A heart rate that is still climbing is too low for its load. The line then points too high, and so does the estimate.",
-	Sources: []string{"CSEP-INSERT", "HK-COURSE"},
+	Sources: []string{"CSEP2009", "HK"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for i, s := range c.Stages {

@@ -12,7 +12,7 @@ var ruleStopEmergency = Rule{
 	Part:    Safety,
 	Asks:    "End the test at once when discomfort in the chest, faintness or a grey face shows: load off, pedals stopped, person steadied.",
 	Why:     "These signs say that heart or brain may be short of blood. Each further second of work adds to it. A few seconds are enough to take the load off.",
-	Sources: []string{"NHANES-CFM", "PRACTICE-EMERGENCY", "CHOICE-LATENCY"},
+	Sources: []string{"NHANES-CVX", "PRACTICE-EMERGENCY", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
 			return nil

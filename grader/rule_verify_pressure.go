@@ -7,7 +7,7 @@ var ruleVerifyPressure = Rule{
 	Part:    Safety,
 	Asks:    "When the systolic pressure lies far below the stage before, repeat it at once at the same load; end the test when the repeat confirms it.",
 	Why:     "With more work the pressure should rise. A fall can mean a failing pump; it can also be one missed sound. Only a repeat tells the two apart, and the load must wait for it.",
-	Sources: []string{"BENJANE", "AAFP2017", "CHOICE-LATENCY"},
+	Sources: []string{"BENJ", "AAFP2017", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		f, ok := fallOf(b, c)
 		if !ok {

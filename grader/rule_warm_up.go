@@ -7,7 +7,7 @@ var ruleWarmUp = Rule{
 	Part:    Validity,
 	Asks:    "Let the person pedal without load for the length of the warm-up before stage 1.",
 	Why:     "The first minutes settle nerves, rhythm and saddle. Without them the first heart rate is that of the nerves, and it chooses the column.",
-	Sources: []string{"SCRIBD-HANDOUT", "AURAL", "KNOWT"},
+	Sources: []string{"HAND", "AURAL", "KNOWT"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if len(c.Stages) == 0 || b.WarmUpS == 0 {
 			return nil

@@ -12,7 +12,7 @@ type notice struct {
 	AtS, ToS int
 }
 
-// isEmergency says whether the sign ends a test at once. Source: [NHANES-CFM], [PRACTICE-EMERGENCY].
+// isEmergency says whether the sign ends a test at once. Source: [NHANES-CVX], [PRACTICE-EMERGENCY].
 func isEmergency(s body.Sign) bool {
 	return s == body.ChestDiscomfort || s == body.Lightheaded || s == body.Pallor
 }
