@@ -17,6 +17,7 @@ type Case struct {
 	Who        Who        `json:"who" yaml:"who"`
 	Names      []Name     `json:"names" yaml:"names"`
 	Health     []Answer   `json:"health" yaml:"health"`
+	Reasons    []Reason   `json:"reasons,omitempty" yaml:"reasons,omitempty"` // one is drawn: what differs between the people of this case
 	Voice      Voice      `json:"voice" yaml:"voice"`
 	Ills       []body.Ill `json:"ills,omitempty" yaml:"ills,omitempty"`
 	Sources    []string   `json:"sources" yaml:"sources"` // keys of physiology/SOURCES.md
@@ -67,10 +68,19 @@ type Answer struct {
 	Flag     bool     `json:"flag,omitempty" yaml:"flag,omitempty"` // a careful proctor does not go on without more
 }
 
+// A Reason is one of several things that may be the matter with the people of a case: its answers replace those of the same questions.
+type Reason struct {
+	Health  []Answer `json:"health" yaml:"health"`
+	RestHR  *Range   `json:"resting_hr_bpm,omitempty" yaml:"resting_hr_bpm,omitempty"`
+	RestSBP *Range   `json:"resting_sbp_mmhg,omitempty" yaml:"resting_sbp_mmhg,omitempty"`
+	RestDBP *Range   `json:"resting_dbp_mmhg,omitempty" yaml:"resting_dbp_mmhg,omitempty"`
+	Looks   []string `json:"looks,omitempty" yaml:"looks,omitempty"`
+}
+
 // Voice is how the person speaks: lines for a greeting, for effort, and for each sign by grade. One of each list is drawn.
 type Voice struct {
 	Greeting []string            `json:"greeting" yaml:"greeting"`
 	Consent  []string            `json:"consent" yaml:"consent"`
 	Looks    []string            `json:"looks" yaml:"looks"`                     // what is seen on walking in
-	Signs    map[string][]string `json:"signs,omitempty" yaml:"signs,omitempty"` // "chest_discomfort/unasked/2": lines
+	Signs    map[string][]string `json:"signs,omitempty" yaml:"signs,omitempty"` // "chest_discomfort/unasked/3": lines
 }

@@ -31,3 +31,11 @@ type Symptom struct {
 	Grade   int // 1 just noticeable … 4 cannot be borne
 	Channel Channel
 }
+
+// Signs lists every sign.
+func Signs() []Sign {
+	return []Sign{
+		ChestDiscomfort, Lightheaded, Pallor, PressureFall, CadenceLost, AskedToStop, SevereExertion,
+		BreathlessAtRest, UnwellToday, HighRestPressure,
+	}
+}
