@@ -1,0 +1,195 @@
+package grader
+
+import (
+	"fmt"
+	"testing"
+
+	"kilopond/exercises"
+	"kilopond/scenarios"
+)
+
+// A student is the reference proctor with one habit: what it does instead of the right command at some states.
+//
+// A habit that leaves something out must also believe that it was done, or the proctor would ask for it for ever: such beliefs are
+// events and items that only the student's own eyes see.
+type student struct {
+	book    Rulebook
+	habit   habit
+	session *exercises.Session
+	proctor *Proctor
+	beliefs []exercises.Event
+	notes   []exercises.Item
+	lines   []exercises.Line
+	header  exercises.Header
+	scene   scenarios.Scenario
+}
+
+// A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
+// believes afterwards that the right one was done. A nil habit is the right way.
+type habit func(st *student, s *exercises.State, right exercises.Command) (instead []exercises.Command, believe, acted bool)
+
+// mostCommands ends a play that does not come to an end by itself.
+const mostCommands = 700
+
+// play plays a whole attempt.
+func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) *student {
+	t.Helper()
+	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed)}
+	st.header = exercises.Header{Format: exercises.Format, Model: scenarios.Model, Case: c.ID, CaseHash: c.Hash, Seed: seed, Rulebook: book.JSON(), RulebookHash: book.Hash(), Mode: "demo"}
+	st.session = exercises.Begin(st.header, st.scene)
+	for range mostCommands {
+		seen := st.eyes()
+		right, _, done := st.proctor.Next(seen)
+		if done {
+			return st
+		}
+		commands := []exercises.Command{right}
+		if st.habit != nil {
+			if instead, believe, acted := st.habit(st, seen, right); acted {
+				commands = instead
+				if believe {
+					st.believe(right)
+				}
+			}
+		}
+		for _, command := range commands {
+			if st.session.State().Closed {
+				return st
+			}
+			line, err := st.session.Do(command)
+			if err != nil {
+				t.Fatalf("case %s seed %d at %d s: %s %s: %v", c.ID, seed, seen.ClockS, command.Act, command.What, err)
+			}
+			st.lines = append(st.lines, line)
+		}
+	}
+	t.Fatalf("case %s seed %d: not handed in after %d commands", c.ID, seed, mostCommands)
+	return st
+}
+
+// eyes is the state as the student sees it, with what it believes.
+func (st *student) eyes() *exercises.State {
+	s := st.session.State()
+	if len(st.beliefs) == 0 && len(st.notes) == 0 {
+		return s
+	}
+	copied := *s
+	copied.Items = append(append([]exercises.Item{}, s.Items...), st.notes...)
+	copied.Events = nil
+	next := 0
+	for _, e := range s.Events {
+		for next < len(st.beliefs) && st.beliefs[next].AtS < e.AtS {
+			copied.Events = append(copied.Events, st.beliefs[next])
+			next++
+		}
+		copied.Events = append(copied.Events, e)
+	}
+	copied.Events = append(copied.Events, st.beliefs[next:]...)
+	return &copied
+}
+
+// believe makes the student take the command for done.
+func (st *student) believe(c exercises.Command) {
+	now := st.session.State().ClockS
+	add := func(f exercises.Fact) { st.beliefs = append(st.beliefs, exercises.Event{AtS: now, Fact: f}) }
+	switch c.Act {
+	case exercises.Look:
+		add(exercises.Noticed{Words: "As before."})
+	case exercises.Ask:
+		if c.What == "exertion" {
+			add(exercises.ExertionGiven{RPE: 11})
+			return
+		}
+		add(exercises.Said{To: c.What, Words: "Fine."})
+	case exercises.Pressure:
+		v := st.proctor.see(st.eyes())
+		top, heard := 160, "....................tttttttttttttttttttttd......"
+		for _, e := range st.eyes().Events {
+			if k, ok := e.Fact.(exercises.CuffFell); ok {
+				top, heard = k.TopMmHg, k.Heard
+			}
+		}
+		_ = v
+		add(exercises.CuffFell{FromS: now, TopMmHg: top, ValveMmHgS: 3, Heard: heard})
+	case exercises.Count:
+		for i := len(st.eyes().Events) - 1; i >= 0; i-- {
+			if k, ok := st.eyes().Events[i].Fact.(exercises.PulseFelt); ok {
+				add(exercises.PulseFelt{Site: k.Site, FromS: now, Seconds: k.Seconds, Tenths: k.Tenths})
+				return
+			}
+		}
+		add(exercises.PulseFelt{FromS: now, Seconds: 15, Tenths: make([]int, 20)})
+	case exercises.Write:
+		for _, e := range c.Entries {
+			st.notes = append(st.notes, exercises.Item{AtS: now, Key: e.Key, Text: e.Text, Stage: e.Stage, Minute: e.Minute})
+		}
+	case exercises.Measure, exercises.Saddle:
+		what := map[string]string{"mass": "mass_kg", "height": "height_cm", "arm": "arm_cm"}[c.What]
+		value := map[string]float64{"mass": 75, "height": 175, "arm": 30}[c.What]
+		if c.Act == exercises.Saddle {
+			what, value = "knee_deg", 30
+		}
+		add(exercises.Prepared{Act: c.Act, What: c.What})
+		add(exercises.Measured{What: what, Value: value})
+	case exercises.Metronome:
+		add(exercises.MetronomeSet{CadenceRPM: c.CadenceRPM})
+	case exercises.Call:
+		add(exercises.Called{Whom: c.What})
+	case exercises.Seat:
+		add(exercises.Seated{Where: c.What})
+	default:
+		add(exercises.Prepared{Act: c.Act, What: c.What})
+	}
+}
+
+// course digests the attempt.
+func (st *student) course(t testing.TB) *Course {
+	t.Helper()
+	c, err := Read(st.header, st.lines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// A charge is a finding that costs points.
+type charge struct {
+	Rule, Where, Text string
+	AtS               int
+	Gate              string
+}
+
+// judge applies the rules and charges each cause once, in the order of the rules.
+func judge(b Rulebook, c *Course) (charged []charge, kept map[string]int) {
+	kept = map[string]int{}
+	blamed := map[string]bool{}
+	for _, r := range Rules() {
+		for _, o := range r.Judge(b, c) {
+			if o.Credit >= 1 {
+				kept[r.Name]++
+				continue
+			}
+			if o.Cause != "" {
+				if blamed[o.Cause] {
+					continue
+				}
+				blamed[o.Cause] = true
+			}
+			ch := charge{Rule: r.Name, AtS: o.AtS, Gate: o.ClosesGate, Where: where(c, o.AtS)}
+			if f := o.Finding; f != nil {
+				ch.Text = fmt.Sprintf("%s | %s | %s", f.Known, f.Did, f.Should)
+			}
+			charged = append(charged, ch)
+		}
+	}
+	return charged, kept
+}
+
+func mustCase(t testing.TB, id string) scenarios.Case {
+	t.Helper()
+	c, err := scenarios.Load(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}

@@ -1,0 +1,141 @@
+package grader
+
+import (
+	"fmt"
+
+	"kilopond/exercises"
+	"kilopond/physiology/body"
+)
+
+// recovery watches the person until they may go.
+func (v *sight) recovery() action {
+	t := v.now - v.endedAt
+	danger, bad := v.signOf(isEmergency, v.pedalAt)
+	_, fell := v.confirmedFall()
+	if (bad || fell) && len(v.called) == 0 {
+		whom := "instructor"
+		if bad && danger.grade >= 3 {
+			whom = "ambulance"
+		}
+		return do(exercises.Call, whom, "One person cannot hold, measure and telephone: call and stay.")
+	}
+	if v.state.Pedalling && (bad || t >= v.book.CoolDown.ActiveS) {
+		return do(exercises.Stop, "", "The active part is over: pedals still, then the chair.")
+	}
+	if !bad && !v.state.Pedalling && v.where == "cycle" {
+		return do(exercises.Seat, "chair", "The rest of the watch is seated.")
+	}
+	if bad && v.where != "lying" && v.where != "chair" {
+		place := "lying"
+		if danger.sign == body.ChestDiscomfort {
+			place = "chair"
+		}
+		return do(exercises.Seat, place, "Off the cycle, and steadied.")
+	}
+	if a, ok := v.writeReadings(); ok {
+		return a
+	}
+	minute := t/60 + 1
+	since := v.endedAt + (minute-1)*60
+	begin := minute*60 - v.book.Count.Seconds - findPulseS
+	counted := false
+	for _, k := range v.counts {
+		counted = counted || k.stage == exercises.RecoveryStage && k.from >= since-2 && !k.cut
+	}
+	free := begin - t
+	if counted {
+		free = minute*60 - t
+	}
+	if !counted && free <= 0 {
+		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
+	}
+	if free >= lookS && !v.lookedSince(since) {
+		return do(exercises.Look, "", "Late faints come in recovery.")
+	}
+	if free >= askS && !v.asked(since) {
+		return do(exercises.Ask, "symptoms", "How do they feel now.")
+	}
+	last := v.lastRecoveryCuff()
+	if takes := v.cuffTakes(); last < 0 && t >= 60 && takes <= free+15 || v.watchLeft(t) <= 90 && v.now-last > 100 && takes <= free+30 {
+		return v.inflate("Pressure in recovery.")
+	}
+	if t >= v.book.CoolDown.WatchS && counted {
+		if why, ok := v.mayGo(); ok {
+			return do(exercises.Release, "", why)
+		}
+		if t >= longWatch {
+			if len(v.called) == 0 {
+				return do(exercises.Call, "instructor", "The values do not come back.")
+			}
+			return do(exercises.Release, "", "Handed over to those who were called.")
+		}
+		if bad && len(v.called) > 0 {
+			return do(exercises.Release, "", "Handed over to those who were called.")
+		}
+	}
+	return action{exercises.Command{Act: exercises.Wait, Seconds: max(1, free)}, "Watch the recovery."}
+}
+
+// longWatch is after how many seconds a recovery that does not end is handed to somebody else. Source: [CHOICE-RELEASE].
+const longWatch = 1200
+
+// watchLeft is how many seconds of the watch are left.
+func (v *sight) watchLeft(t int) int { return v.book.CoolDown.WatchS - t }
+
+// lastRecoveryCuff is the second of the last pressure after the end, −1 when there was none.
+func (v *sight) lastRecoveryCuff() int {
+	at := -1
+	for _, k := range v.cuffs {
+		if k.stage == exercises.RecoveryStage && k.readable {
+			at = k.to
+		}
+	}
+	return at
+}
+
+// confirmedFall says whether the test ended for a fall of pressure.
+func (v *sight) confirmedFall() (sightCuff, bool) {
+	n := len(v.stages)
+	if n == 0 {
+		return sightCuff{}, false
+	}
+	before, known := v.cuffBefore(v.stages[n-1].number)
+	rest, rested := v.cuffOf(0)
+	low := 0
+	for _, k := range v.cuffs {
+		if known && k.readable && k.stage == v.stages[n-1].number {
+			under := k.sounds.Systolic <= before.sounds.Systolic-v.book.Stop.SystolicFall
+			if under || low == 1 && rested && k.sounds.Systolic < rest.sounds.Systolic {
+				low++
+				if low == 2 {
+					return k, true
+				}
+			} else {
+				low = 0
+			}
+		}
+	}
+	return sightCuff{}, false
+}
+
+// mayGo says whether the last values are within the limits and the person feels well.
+func (v *sight) mayGo() (string, bool) {
+	var hr, sys, dia float64
+	for _, k := range v.counts {
+		if k.stage == exercises.RecoveryStage && !k.cut {
+			hr = float64(k.hr)
+		}
+	}
+	for _, k := range v.cuffs {
+		if k.stage == exercises.RecoveryStage && k.readable {
+			sys, dia = float64(k.sounds.Systolic), float64(k.sounds.Diastolic)
+		}
+	}
+	if hr == 0 || sys == 0 || hr > float64(v.book.CoolDown.ReleaseHR) || sys >= float64(v.book.Screening.PostponeSBP) || dia >= float64(v.book.Screening.PostponeDBP) {
+		return "", false
+	}
+	if s, ok := v.signOf(func(body.Sign) bool { return true }, v.now-130); ok {
+		return s.words, false
+	}
+	return fmt.Sprintf("%.0f bpm and %.0f/%.0f mmHg, and no complaint.", hr, sys, dia), true
+}

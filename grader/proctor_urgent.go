@@ -1,0 +1,131 @@
+package grader
+
+import (
+	"fmt"
+
+	"kilopond/exercises"
+	"kilopond/physiology/body"
+	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
+)
+
+// urgent is what comes before any measuring while the person works: signs, words, limits.
+func (v *sight) urgent() (action, bool) {
+	if s, ok := v.signOf(isEmergency, v.pedalAt); ok {
+		return do(exercises.Stop, "", fmt.Sprintf("“%s” — a sign that ends the test at once.", brief(s.words))), true
+	}
+	if _, ok := v.signOf(asksToStop, v.pedalAt); ok {
+		return v.coolDownNow("The person asked to stop."), true
+	}
+	if s, ok := v.signOf(func(s body.Sign) bool { return s == body.CadenceLost }, v.pedalAt); ok {
+		if len(v.coached) == 0 {
+			return do(exercises.Coach, "", "The rhythm is lost: ask for it once."), true
+		}
+		// Still lost after one reminder and the time that the house gives.
+		if again, still := v.lastSign(body.CadenceLost); still && again.at >= v.coached[0]+v.book.Stop.CadenceLostS {
+			return v.coolDownNow(fmt.Sprintf("“%s” — the rhythm did not come back.", brief(s.words))), true
+		}
+	}
+	if s, ok := v.signOf(func(s body.Sign) bool { return isEnd(s) && s != body.CadenceLost }, v.pedalAt); ok {
+		return v.coolDownNow(fmt.Sprintf("“%s” — close to the end of their strength.", brief(s.words))), true
+	}
+	if a, ok := v.pressureDuty(); ok {
+		return a, true
+	}
+	if hr, ok := v.overCeiling(); ok {
+		return v.coolDownNow(fmt.Sprintf("%.0f bpm: the ceiling is %.1f bpm.", hr, v.ceiling())), true
+	}
+	for _, e := range v.exertions {
+		if e.stage > 0 && e.rpe > v.book.Stop.AskRPE || e.stage > 0 && e.rpe == v.book.Stop.AskRPE && v.asked(e.at) {
+			return v.coolDownNow(fmt.Sprintf("Exertion %d: a submaximal test ends here.", e.rpe)), true
+		}
+	}
+	return action{}, false
+}
+
+// coolDownNow ends the test in good order.
+func (v *sight) coolDownNow(why string) action {
+	return action{exercises.Command{Act: exercises.CoolDown, ResistanceKp: float64(v.book.CoolDown.MaxResistance)}, why}
+}
+
+// lastSign is the last time that one sign was met.
+func (v *sight) lastSign(sign body.Sign) (last sightSign, ok bool) {
+	for _, s := range v.signs {
+		if s.sign == sign {
+			last, ok = s, true
+		}
+	}
+	return last, ok
+}
+
+// asked says whether symptoms were asked for since a second.
+func (v *sight) asked(since int) bool {
+	for _, q := range v.questions {
+		if q >= since {
+			return true
+		}
+	}
+	return false
+}
+
+// overCeiling is the first reading of the test at or above the ceiling.
+func (v *sight) overCeiling() (unit.HR, bool) {
+	ceiling := v.ceiling()
+	for _, s := range v.stages {
+		var before unit.HR
+		for _, m := range v.minutesOf(s.number) {
+			if ceiling > 0 && protocol.AtCeiling(v.book.Rules, m.hr, ceiling, before > 0 && steadyPair(v.book, before, m.hr)) {
+				return m.hr, true
+			}
+			before = m.hr
+		}
+	}
+	return 0, false
+}
+
+// pressureDuty verifies an unexpected pressure at once and acts on what the repeat shows.
+func (v *sight) pressureDuty() (action, bool) {
+	now, ok := v.stage()
+	if !ok {
+		return action{}, false
+	}
+	before, known := v.cuffBefore(now.number)
+	rest, rested := v.cuffOf(0)
+	low := func(k sightCuff) bool {
+		return known && k.sounds.Systolic <= before.sounds.Systolic-v.book.Stop.SystolicFall
+	}
+	high := func(k sightCuff) bool {
+		return k.sounds.Systolic > v.book.Stop.SystolicMax || k.sounds.Diastolic > v.book.Stop.DiastolicMax
+	}
+	odd := 0
+	for _, k := range v.cuffs {
+		if k.stage != now.number || !k.readable {
+			continue
+		}
+		switch {
+		case high(k):
+			return v.coolDownNow(fmt.Sprintf("%.0f/%.0f mmHg: above the limit.", k.sounds.Systolic, k.sounds.Diastolic)), true
+		case odd == 1 && (low(k) || rested && k.sounds.Systolic < rest.sounds.Systolic):
+			return v.coolDownNow(fmt.Sprintf("The repeat gave %.0f mmHg, after %.0f in the stage before: the fall is confirmed.",
+				k.sounds.Systolic, before.sounds.Systolic)), true
+		case odd == 1:
+			odd = 2 // not confirmed
+		case odd == 0 && low(k):
+			odd = 1
+		}
+	}
+	if odd == 1 {
+		return v.inflate(fmt.Sprintf("Systolic far below the %.0f mmHg of the stage before: repeat at once.", before.sounds.Systolic)), true
+	}
+	return action{}, false
+}
+
+// cuffBefore is the last readable pressure of an earlier stage.
+func (v *sight) cuffBefore(stage int) (last sightCuff, ok bool) {
+	for _, k := range v.cuffs {
+		if k.readable && k.stage > 0 && k.stage < stage {
+			last, ok = k, true
+		}
+	}
+	return last, ok
+}
