@@ -173,3 +173,13 @@ func (w Who) bounds() body.Who {
 		Active: w.Active, Volunteer: true,
 	}
 }
+
+// Minimises reports whether the person waves a first question away.
+func (s Scenario) Minimises() bool {
+	for _, i := range s.Case.Ills {
+		if i.Angina != nil && i.Angina.Minimises {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,49 @@
+package exercises
+
+import (
+	"encoding/json"
+
+	"kilopond/scenarios"
+)
+
+// Format is the first field of an attempt's first line.
+const Format = "attempt/1"
+
+// A Header is the first line of an attempt: everything on which its replay depends.
+type Header struct {
+	Format       string          `json:"kilopond"`
+	Model        int             `json:"model"`
+	Case         string          `json:"case"`
+	CaseHash     string          `json:"case_hash"`
+	Seed         scenarios.Seed  `json:"seed"`
+	Subject      Subject         `json:"subject"`
+	RulebookHash string          `json:"rulebook_hash"`
+	Rulebook     json.RawMessage `json:"rulebook"` // as in force; its meaning is the grader's
+	Mode         string          `json:"mode"`     // drill, demo
+	Coached      bool            `json:"coached,omitempty"`
+}
+
+// A Subject is what the appointment list says of the person.
+type Subject struct {
+	Name string `json:"name"`
+	Sex  string `json:"sex"`
+	AgeY int    `json:"age_y"`
+	Work string `json:"work"`
+}
+
+// NewHeader returns the header of an attempt at the scenario under a rulebook.
+func NewHeader(sc scenarios.Scenario, rulebook json.RawMessage, rulebookHash, mode string, coached bool) Header {
+	return Header{
+		Format: Format, Model: scenarios.Model, Case: sc.Case.ID, CaseHash: sc.Case.Hash, Seed: sc.Seed,
+		Subject:  Subject{Name: sc.Name.Name, Sex: string(sc.Traits.Sex), AgeY: int(sc.Traits.Age), Work: sc.Name.Work},
+		Rulebook: rulebook, RulebookHash: rulebookHash, Mode: mode, Coached: coached,
+	}
+}
+
+// A Line is one acknowledged command with all its events and the clock after it.
+type Line struct {
+	Prev    string // SHA-256 of the previous raw line, in hex
+	AtS     int    // seconds since the encounter began, after the command
+	Command Command
+	Events  []Event
+}

@@ -1,0 +1,257 @@
+package exercises
+
+import (
+	"strings"
+
+	"kilopond/physiology/body"
+)
+
+// repeatS is how long a person bears an unanswered trouble before saying it again, in s. Source: [CHOICE-VOICE].
+const repeatS = 30
+
+// heard is what was last said or seen of a sign.
+type heard struct {
+	grade, atS, times int
+}
+
+// A voicing remembers what the person has said and shown, so that lines do not repeat and only what is new interrupts.
+type voicing struct {
+	said, seen    map[body.Sign]heard
+	asked, looked int
+	rated         int
+	admitted      bool // a minimiser was asked once already
+}
+
+// listen lets the person speak unasked, and the proctor see what is new while facing the person.
+func (s *Session) listen(symptoms []body.Symptom, facing bool) {
+	for _, y := range symptoms {
+		switch {
+		case y.Channel == body.Unasked:
+			s.speak(y)
+		case y.Channel == body.Seen && facing:
+			s.see(y)
+		}
+	}
+}
+
+// speak says a sign that nobody could fail to notice, when it is new, worse, or has gone unanswered.
+func (s *Session) speak(y body.Symptom) {
+	last := s.voice.said[y.Sign]
+	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
+		return
+	}
+	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times)
+	s.voice.said[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
+	if words == "" {
+		return
+	}
+	s.happened(Said{Words: words, Unasked: true})
+	s.cut = true
+}
+
+// see shows a sign that is new or worse to a proctor who faces the person.
+func (s *Session) see(y body.Symptom) {
+	last := s.voice.seen[y.Sign]
+	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
+		return
+	}
+	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times); words != "" {
+		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
+		s.happened(Noticed{Words: words})
+	}
+}
+
+// worst is the highest grade of what can be found or seen that has words; ok is false when there is nothing.
+func (s *Session) worst(ch body.Channel, nth int) (words string, y body.Symptom, ok bool) {
+	for _, x := range s.body.Symptoms() {
+		if x.Channel != ch || ok && x.Grade <= y.Grade {
+			continue
+		}
+		if w := s.subject.Line(x.Sign, ch, x.Grade, nth); w != "" {
+			words, y, ok = w, x, true
+		}
+	}
+	return words, y, ok
+}
+
+// talk does what is done facing the person.
+func (s *Session) talk(c Command) {
+	switch c.Act {
+	case Greet:
+		s.takes(c, true)
+		s.happened(Prepared{Act: Greet})
+		s.happened(Noticed{Words: s.subject.Arriving})
+		s.happened(Said{Words: s.subject.Greeting, To: "greeting"})
+	case Explain:
+		s.takes(c, true)
+		s.happened(Prepared{Act: Explain, What: c.What})
+	case Wait, Rest:
+		s.pass(c.Seconds, true, nil)
+		if c.Act == Rest {
+			s.happened(Prepared{Act: Rest})
+		}
+	case Coach:
+		s.takes(c, true)
+		s.happened(Coached{})
+	case Look:
+		s.takes(c, false)
+		s.look()
+	case Ask:
+		s.takes(c, true)
+		s.answer(c.What)
+	}
+}
+
+func (s *Session) look() {
+	n := s.voice.looked
+	s.voice.looked++
+	words, y, ok := s.worst(body.Seen, n)
+	if ok {
+		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, s.voice.seen[y.Sign].times + 1}
+	} else {
+		words = s.subject.Look(s.body.Now().Exertion, n)
+	}
+	s.happened(Noticed{Words: words})
+}
+
+func (s *Session) answer(what string) {
+	rpe := s.body.Now().Exertion
+	switch what {
+	case "health":
+		for _, h := range s.subject.Health {
+			s.happened(Said{Words: h.Says, To: "health/" + h.Key})
+		}
+		s.happened(Prepared{Act: Ask, What: "health"})
+	case "consent":
+		s.happened(Said{Words: s.subject.Consent, To: "consent"})
+		s.happened(Prepared{Act: Ask, What: "consent"})
+	case "exertion":
+		s.voice.rated++
+		s.happened(ExertionGiven{RPE: int(s.body.Exertion()), Words: s.subject.Rating(rpe, s.voice.rated)})
+	case "symptoms":
+		n := s.voice.asked
+		s.voice.asked++
+		words, y, ok := s.worst(body.Found, n)
+		if ok && y.Grade == 1 && s.subject.Minimises() && !s.voice.admitted {
+			s.voice.admitted, ok = true, false
+		}
+		if !ok {
+			words = s.subject.Talk(rpe, n)
+		}
+		s.happened(Said{Words: words, To: "symptoms"})
+	}
+}
+
+// arrange does what is set up or measured apart from pulse and pressure.
+func (s *Session) arrange(c Command) {
+	s.takes(c, c.Act == Measure || c.Act == Seat || c.Act == Decide)
+	t := s.subject.Traits
+	switch c.Act {
+	case Check:
+		s.check(c.What)
+	case Measure:
+		switch c.What {
+		case "mass":
+			s.happened(Measured{"mass_kg", tenth(float64(t.Mass))})
+		case "height":
+			s.happened(Measured{"height_cm", tenth(float64(t.Height))})
+		case "arm":
+			s.happened(Measured{"arm_cm", tenth(float64(t.Arm))})
+		}
+	case Cuff:
+		s.happened(Prepared{Act: Cuff, What: c.What})
+	case Saddle:
+		switch c.What {
+		case "up":
+			s.kneeDeg -= s.subject.LegReach
+		case "down":
+			s.kneeDeg += s.subject.LegReach
+		}
+		s.kneeDeg = min(max(s.kneeDeg, 0), 90)
+		s.happened(Measured{"knee_deg", float64(s.kneeDeg)})
+	case Seat:
+		s.happened(Seated{Where: c.What})
+	case Decide:
+		s.happened(Decided{What: c.What})
+	case Call:
+		s.happened(Called{Whom: c.What})
+	}
+}
+
+func (s *Session) check(what string) {
+	switch what {
+	case "brake":
+		s.happened(Measured{"brake_zero_kp", tenth(float64(s.brakeZero))})
+		s.brakeZero = 0
+		s.happened(Prepared{Act: Check, What: what})
+	case "metronome":
+		s.happened(Measured{"metronome_rpm", 50})
+		s.happened(Prepared{Act: Check, What: what})
+	case "plan":
+		s.happened(Prepared{Act: Check, What: what})
+	case "cadence":
+		s.happened(Measured{"cadence_rpm", whole(float64(s.body.Now().Cadence))})
+		s.happened(Prepared{Act: Check, What: what})
+	case "dial":
+		s.happened(Measured{"dial_kp", tenth(s.state.ResistanceKp)})
+		s.happened(Prepared{Act: Check, What: what})
+	}
+}
+
+// paper does what is done on the sheet; the eyes are on it.
+func (s *Session) paper(c Command) {
+	switch c.Act {
+	case Write:
+		if s.state.ReleasedAtS < 0 {
+			s.takes(c, false)
+		}
+		for _, e := range c.Entries {
+			stage, minute := s.state.placeOfEntry(e)
+			s.happened(Written{Item: len(s.state.Items) + 1, Key: e.Key, Text: strings.TrimSpace(e.Text), Stage: stage, Minute: minute})
+		}
+	case Strike:
+		if s.state.ReleasedAtS < 0 {
+			s.takes(c, false)
+		}
+		s.happened(Struck{Item: c.Entry})
+	case HandIn:
+		s.happened(s.truth.close(s))
+	}
+}
+
+// placeOfEntry is the stage and minute that an entry is about: as said, else that of the latest reading of its kind.
+func (s *State) placeOfEntry(e Entry) (stage, minute int) {
+	switch e.Key {
+	case KeyBeats, KeyHR, KeyBP, KeyRPE, KeySymptoms, KeyCadence, KeyResistance:
+	default:
+		return e.Stage, e.Minute
+	}
+	if e.Stage != 0 || e.Minute != 0 {
+		return e.Stage, e.Minute
+	}
+	from, to := s.ClockS, s.ClockS
+	for _, x := range s.Events {
+		switch f := x.Fact.(type) {
+		case PulseFelt:
+			if e.Key == KeyBeats || e.Key == KeyHR {
+				from, to = f.FromS, f.FromS+f.Seconds
+			}
+		case BeatsTimed:
+			if e.Key == KeyBeats || e.Key == KeyHR {
+				from, to = f.FromS, x.AtS
+			}
+		case CuffFell:
+			if e.Key == KeyBP {
+				from, to = f.FromS, x.AtS
+			}
+		case ExertionGiven:
+			if e.Key == KeyRPE {
+				from, to = x.AtS, x.AtS
+			}
+		}
+	}
+	return s.PlaceOf(from, to)
+}
+
+func tenth(x float64) float64 { return roundTo(x, 10) }
+func whole(x float64) float64 { return roundTo(x, 1) }

@@ -1,0 +1,103 @@
+package exercises
+
+import (
+	"kilopond/physiology/body"
+	"kilopond/physiology/unit"
+)
+
+// A recorder keeps what was so, second by second, until the attempt is closed. Nothing of it is in a State before that.
+type recorder struct {
+	hr, sbp, dbp, cadence, work []float64 // of each second; index 0 is the first
+	counts, cuffs               [][2]int  // from, to
+	signs                       []SignSpan
+}
+
+// second notes one second that has passed.
+func (r *recorder) second(clockS int, now body.State, symptoms []body.Symptom) {
+	r.hr = append(r.hr, float64(now.HR))
+	r.sbp = append(r.sbp, float64(now.SBP))
+	r.dbp = append(r.dbp, float64(now.DBP))
+	r.cadence = append(r.cadence, float64(now.Cadence))
+	r.work = append(r.work, float64(now.WorkRate))
+	for _, y := range symptoms {
+		r.present(clockS, y)
+	}
+}
+
+// present lengthens the sign's open span, or opens one.
+func (r *recorder) present(clockS int, y body.Symptom) {
+	for i := len(r.signs) - 1; i >= 0; i-- {
+		span := &r.signs[i]
+		if span.Sign == string(y.Sign) && span.Channel == string(y.Channel) && span.ToS >= clockS {
+			span.ToS = clockS + 1
+			span.Grade = max(span.Grade, y.Grade)
+			return
+		}
+	}
+	r.signs = append(r.signs, SignSpan{Sign: string(y.Sign), Channel: string(y.Channel), Grade: y.Grade, FromS: clockS, ToS: clockS + 1})
+}
+
+func (r *recorder) counted(from, to int) { r.counts = append(r.counts, [2]int{from, to}) }
+func (r *recorder) cuffed(from, to int)  { r.cuffs = append(r.cuffs, [2]int{from, to}) }
+
+// over is the mean of the seconds after from up to and including to.
+func over(values []float64, from, to int) float64 {
+	from, to = max(from, 0), min(to, len(values))
+	if from >= to {
+		from = max(0, to-1)
+	}
+	if to == 0 {
+		return 0
+	}
+	var sum float64
+	for _, v := range values[from:to] {
+		sum += v
+	}
+	return unit.Round(sum/float64(to-from), 1)
+}
+
+// perfectS is the window of a perfect reading before a minute mark. Source: [CSEP2009].
+const perfectS = 15
+
+// close is the last fact of an attempt.
+func (r *recorder) close(s *Session) HandedIn {
+	h := HandedIn{Truth: s.subject.Truth(), Minutes: []MinuteTruth{}, Counts: []CountTruth{}, Cuffs: []CuffTruth{}, Signs: append([]SignSpan{}, r.signs...)}
+	for i, start := range s.state.stageStarts() {
+		for m := 1; start.fromS+60*m <= start.toS; m++ {
+			at := start.fromS + 60*m
+			h.Minutes = append(h.Minutes, MinuteTruth{
+				Stage: i + 1, Minute: m, AtS: at, HRbpm: over(r.hr, at-perfectS, at), SBPmmHg: over(r.sbp, at-1, at), DBPmmHg: over(r.dbp, at-1, at),
+				Cadence: over(r.cadence, at-60, at), WorkKgm: over(r.work, at-60, at),
+			})
+		}
+	}
+	for _, c := range r.counts {
+		h.Counts = append(h.Counts, CountTruth{FromS: c[0], HRbpm: over(r.hr, c[0], c[1])})
+	}
+	for _, c := range r.cuffs {
+		h.Cuffs = append(h.Cuffs, CuffTruth{FromS: c[0], SBPmmHg: over(r.sbp, c[0], c[1]), DBPmmHg: over(r.dbp, c[0], c[1])})
+	}
+	return h
+}
+
+// A stretch is one stage as it ran.
+type stretch struct{ fromS, toS int }
+
+// stageStarts are the stages in order; the last ends with the test, or now.
+func (s *State) stageStarts() []stretch {
+	var all []stretch
+	for _, e := range s.Events {
+		switch e.Fact.(type) {
+		case StageStarted:
+			if n := len(all); n > 0 {
+				all[n-1].toS = e.AtS
+			}
+			all = append(all, stretch{e.AtS, s.ClockS})
+		case TestEnded:
+			if n := len(all); n > 0 {
+				all[n-1].toS = e.AtS
+			}
+		}
+	}
+	return all
+}
