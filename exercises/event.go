@@ -20,7 +20,8 @@ type (
 	// Said: the person spoke. Unasked speech ends a command early.
 	Said struct {
 		Words   string `json:"words"`
-		To      string `json:"to,omitempty"` // what was asked: health, consent, exertion, symptoms …
+		To      string `json:"to,omitempty"`    // what was asked: greeting, health, consent, symptoms
+		About   string `json:"about,omitempty"` // which health question
 		Unasked bool   `json:"unasked,omitempty"`
 	}
 	// Noticed: the proctor saw something, by looking or because nobody could fail to.

@@ -119,12 +119,10 @@ func (s *Session) answer(what string) {
 	switch what {
 	case "health":
 		for _, h := range s.subject.Health {
-			s.happened(Said{Words: h.Says, To: "health/" + h.Key})
+			s.happened(Said{Words: h.Says, To: "health", About: h.Key})
 		}
-		s.happened(Prepared{Act: Ask, What: "health"})
 	case "consent":
 		s.happened(Said{Words: s.subject.Consent, To: "consent"})
-		s.happened(Prepared{Act: Ask, What: "consent"})
 	case "exertion":
 		s.voice.rated++
 		s.happened(ExertionGiven{RPE: int(s.body.Exertion()), Words: s.subject.Rating(rpe, s.voice.rated)})
