@@ -52,10 +52,14 @@ func (p *Proctor) Acceptable(s *exercises.State) []Advice {
 			act  exercises.Act
 			what string
 		}{{exercises.Check, "brake"}, {exercises.Check, "metronome"}, {exercises.Check, "plan"}, {exercises.Explain, "test"},
-			{exercises.Explain, "scale"}, {exercises.Explain, "signals"}, {exercises.Ask, "consent"}, {exercises.Measure, "mass"},
-			{exercises.Measure, "height"}, {exercises.Measure, "arm"}} {
+			{exercises.Explain, "scale"}, {exercises.Explain, "signals"}, {exercises.Ask, "consent"}} {
 			if !v.did(step.act, step.what) {
 				add(step.act, step.what, "Still to be done; the order is free.", "PRACTICE-ORDER")
+			}
+		}
+		for _, what := range []string{"mass", "height", "arm"} {
+			if !v.did(exercises.Measure, map[string]string{"mass": "mass_kg", "height": "height_cm", "arm": "arm_cm"}[what]) {
+				add(exercises.Measure, what, "Still to be done; the order is free.", "PRACTICE-ORDER")
 			}
 		}
 	case v.mustEnd():

@@ -49,6 +49,14 @@ func firstStep(steps []Step, act exercises.Act, what string) int {
 	return -1
 }
 
+// askedFirst is the second at which a thing was first asked, −1 when never.
+func askedFirst(c *Course, what string) int {
+	if at := firstStep(c.Asked, exercises.Ask, what); at >= 0 {
+		return at
+	}
+	return firstStep(c.Prepared, exercises.Ask, what)
+}
+
 // before says whether something happened, and before the person pedalled.
 func before(c *Course, at int) bool { return at >= 0 && (!begun(c) || at <= c.PedalAtS) }
 
@@ -133,7 +141,12 @@ func (k CuffTake) diastolic() unit.Pressure {
 }
 
 // read says whether the pressure can be used.
-func (k CuffTake) read() bool { return k.Sounded && !k.CutShort }
+func (k CuffTake) read() bool {
+	return k.Sounded && !k.CutShort && k.Systolic-k.Diastolic >= leastPulse
+}
+
+// leastPulse is the least distance of systolic and diastolic that is not taken for a lost sound, in mmHg. Source: [CHOICE-PLAN].
+const leastPulse = 16
 
 // stageAt is the stage that was running at a second.
 func stageAt(c *Course, at int) (StageRun, bool) {

@@ -35,7 +35,7 @@ const mostCommands = 700
 func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) *student {
 	t.Helper()
 	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed)}
-	st.header = exercises.Header{Format: exercises.Format, Model: scenarios.Model, Case: c.ID, CaseHash: c.Hash, Seed: seed, Rulebook: book.JSON(), RulebookHash: book.Hash(), Mode: "demo"}
+	st.header = exercises.NewHeader(st.scene, book.JSON(), book.Hash(), "demo", false)
 	st.session = exercises.Begin(st.header, st.scene)
 	for range mostCommands {
 		seen := st.eyes()

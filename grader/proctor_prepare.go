@@ -29,20 +29,19 @@ func (v *sight) prepare() action {
 			return do(step.act, step.what, step.why)
 		}
 	}
-	if v.flagged != "" {
+	if v.flagged != "" && v.decided != "test" {
 		return v.decide("refer", fmt.Sprintf("“%s” — this needs a physician's word first.", brief(v.flagged)))
 	}
-	for _, step := range []struct {
-		act       exercises.Act
-		what, why string
-	}{
-		{exercises.Ask, "consent", "No work without consent."},
-		{exercises.Measure, "mass", "The estimate is for each kilogram."},
-		{exercises.Measure, "height", "For the sheet."},
-		{exercises.Measure, "arm", "The cuff goes by the girth of the arm."},
+	if !v.did(exercises.Ask, "consent") {
+		return do(exercises.Ask, "consent", "No work without consent.")
+	}
+	for _, step := range []struct{ what, value, why string }{
+		{"mass", "mass_kg", "The estimate is for each kilogram."},
+		{"height", "height_cm", "For the sheet."},
+		{"arm", "arm_cm", "The cuff goes by the girth of the arm."},
 	} {
-		if !v.did(step.act, step.what) {
-			return do(step.act, step.what, step.why)
+		if _, known := v.values[step.value]; !known {
+			return do(exercises.Measure, step.what, step.why)
 		}
 	}
 	if fit := string(instrument.FittingCuff(unit.Girth(v.values["arm_cm"]))); !v.did(exercises.Cuff, fit) {

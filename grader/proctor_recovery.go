@@ -35,52 +35,48 @@ func (v *sight) recovery() action {
 	if a, ok := v.writeReadings(); ok {
 		return a
 	}
-	minute := t/60 + 1
-	since := v.endedAt + (minute-1)*60
-	begin := minute*60 - v.book.Count.Seconds - findPulseS
-	counted := false
-	for _, k := range v.counts {
-		counted = counted || k.stage == exercises.RecoveryStage && k.from >= since-2 && !k.cut
+	last := v.lastRecoveryCuff()
+	if bad && len(v.minutesOf(exercises.RecoveryStage)) == 0 {
+		return v.count(v.book.Count.Seconds, "The pulse at once: fast, slow, even?")
 	}
-	free := begin - t
-	if counted {
-		free = minute*60 - t
+	if (bad || fell) && last < 0 && t < 150 {
+		return v.inflate("The first pressure after the stop.")
 	}
-	if !counted && free <= 0 {
+	list := v.minutesOf(exercises.RecoveryStage)
+	minute := v.nextMinute(list, t)
+	free := minute*60 - v.book.Count.Seconds - findPulseS - t
+	if free <= 0 {
 		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
 	}
+	since := v.endedAt + (t/60)*60 - 5
 	if free >= lookS && !v.lookedSince(since) {
 		return do(exercises.Look, "", "Late faints come in recovery.")
 	}
 	if free >= askS && !v.asked(since) {
 		return do(exercises.Ask, "symptoms", "How do they feel now.")
 	}
-	last := v.lastRecoveryCuff()
-	if takes := v.cuffTakes(); last < 0 && t >= 60 && takes <= free+15 || v.watchLeft(t) <= 90 && v.now-last > 100 && takes <= free+30 {
-		return v.inflate("Pressure in recovery.")
-	}
-	if t >= v.book.CoolDown.WatchS && counted {
-		if why, ok := v.mayGo(); ok {
+	if watch := v.book.CoolDown.WatchS; t >= watch-2 {
+		if last < 0 || v.now-last > recuffS {
+			return v.inflate("Pressure at the end of the watch.")
+		}
+		if why, ok := v.mayGo(); ok && t >= watch {
 			return do(exercises.Release, "", why)
 		}
-		if t >= longWatch {
-			if len(v.called) == 0 {
-				return do(exercises.Call, "instructor", "The values do not come back.")
-			}
+		if len(v.called) > 0 && (bad || t >= longWatch) {
 			return do(exercises.Release, "", "Handed over to those who were called.")
 		}
-		if bad && len(v.called) > 0 {
-			return do(exercises.Release, "", "Handed over to those who were called.")
+		if t >= longWatch {
+			return do(exercises.Call, "instructor", "The values do not come back.")
 		}
 	}
-	return action{exercises.Command{Act: exercises.Wait, Seconds: max(1, free)}, "Watch the recovery."}
+	return action{exercises.Command{Act: exercises.Wait, Seconds: free}, "Watch the recovery."}
 }
+
+// recuffS is after how many seconds a pressure of the recovery is taken again. Source: [WSU].
+const recuffS = 100
 
 // longWatch is after how many seconds a recovery that does not end is handed to somebody else. Source: [CHOICE-RELEASE].
 const longWatch = 1200
-
-// watchLeft is how many seconds of the watch are left.
-func (v *sight) watchLeft(t int) int { return v.book.CoolDown.WatchS - t }
 
 // lastRecoveryCuff is the second of the last pressure after the end, −1 when there was none.
 func (v *sight) lastRecoveryCuff() int {

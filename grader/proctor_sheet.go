@@ -60,7 +60,7 @@ func (v *sight) writeReadings() (action, bool) {
 	}
 	if n := len(v.exertions); n > 0 {
 		if e := v.exertions[n-1]; e.stage > 0 && !v.writtenSince(exercises.KeyRPE, e.stage, e.at) {
-			entries = append(entries, exercises.Entry{Key: exercises.KeyRPE, Text: strconv.Itoa(int(e.rpe)), Stage: e.stage, Minute: v.minuteIn(e.at)})
+			entries = append(entries, exercises.Entry{Key: exercises.KeyRPE, Text: strconv.Itoa(int(e.rpe)), Stage: e.stage, Minute: e.minute})
 		}
 	}
 	if now, ok := v.stage(); ok && !v.writtenSince(exercises.KeyResistance, now.number, now.from) {
@@ -72,19 +72,13 @@ func (v *sight) writeReadings() (action, bool) {
 	return write("A number in the head is gone at the next one.", entries...), true
 }
 
-// minuteIn is the minute of the running stage at a second.
-func (v *sight) minuteIn(at int) int {
-	_, minute := v.place(at, at)
-	return max(1, minute)
-}
-
 // finish writes what is still owed and hands the sheet in.
 func (v *sight) finish() action {
 	if a, ok := v.writeReadings(); ok {
 		return a
 	}
 	if v.pedalAt >= 0 && !v.wrote(exercises.KeyReason) {
-		return write("Why the test ended.", exercises.Entry{Key: exercises.KeyReason, Text: v.reason()})
+		return write("Why the test ended.", exercises.Entry{Key: exercises.KeyReason, Text: clip(v.reason())})
 	}
 	if v.pedalAt >= 0 && !v.wrote(exercises.KeyVO2Rel) && !v.wrote(exercises.KeyNoEstimate) {
 		return write("The calculation, on the numbers of this sheet.", v.calculation()...)
@@ -125,7 +119,7 @@ func (v *sight) reason() string {
 func (v *sight) calculation() []exercises.Entry {
 	a := v.answer()
 	if !a.Estimable {
-		return []exercises.Entry{{Key: exercises.KeyNoEstimate, Text: a.WhyNot}}
+		return []exercises.Entry{{Key: exercises.KeyNoEstimate, Text: clip(a.WhyNot)}}
 	}
 	var used []string
 	for _, p := range a.Points {
@@ -149,3 +143,14 @@ func (v *sight) calculation() []exercises.Entry {
 
 // figures prints a number with n significant figures.
 func figures(x float64, n int) string { return strconv.FormatFloat(x, 'g', n, 64) }
+
+// clip cuts a line to what a box of the sheet holds.
+func clip(text string) string {
+	if letters := []rune(text); len(letters) > boxHolds {
+		return string(letters[:boxHolds-2]) + " …"
+	}
+	return text
+}
+
+// boxHolds is how many letters go into a box of the sheet.
+const boxHolds = 80

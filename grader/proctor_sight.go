@@ -63,9 +63,10 @@ type sightCuff struct {
 }
 
 type sightExertion struct {
-	at    int
-	rpe   unit.RPE
-	stage int
+	at     int
+	rpe    unit.RPE
+	stage  int
+	minute int
 }
 
 type sightStage struct {
@@ -115,6 +116,7 @@ func (v *sight) take(e exercises.Event, words lexicon) {
 		v.understand(f.Words, e.AtS, words)
 	case exercises.Measured:
 		v.values[f.What] = f.Value
+		v.note(exercises.Measure, f.What, e.AtS)
 	case exercises.PulseFelt:
 		k := sightCount{from: f.FromS, to: f.FromS + f.Seconds, seconds: f.Seconds, beats: len(f.Tenths), cut: f.CutShort}
 		if k.seconds > 0 {
@@ -124,12 +126,12 @@ func (v *sight) take(e exercises.Event, words lexicon) {
 		v.counts = append(v.counts, k)
 	case exercises.CuffFell:
 		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, sounds: instrument.ReadSounds(f.TopMmHg, f.Heard), cut: f.CutShort}
-		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut
+		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut && k.sounds.Systolic-k.sounds.Diastolic >= leastPulse
 		k.stage, k.minute = v.place(k.from, k.to)
 		v.cuffs = append(v.cuffs, k)
 	case exercises.ExertionGiven:
-		stage, _ := v.place(e.AtS, e.AtS)
-		v.exertions = append(v.exertions, sightExertion{e.AtS, unit.RPE(f.RPE), stage})
+		stage, minute := v.place(e.AtS, e.AtS)
+		v.exertions = append(v.exertions, sightExertion{e.AtS, unit.RPE(f.RPE), stage, minute})
 		v.understand(f.Words, e.AtS, words)
 	case exercises.Seated:
 		v.where = f.Where

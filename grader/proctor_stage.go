@@ -44,7 +44,8 @@ func (v *sight) work() action {
 		return do(exercises.Coach, "", fmt.Sprintf("%.0f rpm: off the rhythm.", rpm))
 	}
 	if v.pressureOwed(now) && t >= v.book.Pressure.FromS {
-		if takes := v.cuffTakes(); takes <= free || minute >= wanted {
+		// In the last minute it may run into the count's time, as long as the count still belongs to the mark.
+		if takes := v.cuffTakes(); takes <= free || minute >= wanted && takes <= free+lateCountS {
 			return v.inflate(fmt.Sprintf("Pressure of stage %d.", now.number))
 		}
 	}
@@ -62,6 +63,9 @@ const (
 	checkS     = 3
 	findPulseS = 2
 )
+
+// lateCountS is how many seconds late a last count may begin after a pressure.
+const lateCountS = 30 // with 5 s to spare before it would belong to the next minute. Source: [CHOICE-PLAN].
 
 // cadenceOff is how far the cadence may be off before the person is called back. Source: [CHOICE-CADENCE].
 const cadenceOff = 3
@@ -155,6 +159,9 @@ func (v *sight) endOfStage(now sightStage, list []sightCount) action {
 		return v.inflate(fmt.Sprintf("Pressure of stage %d, at the same load.", now.number))
 	}
 	n := len(list)
+	if n >= 2 && list[n-1].minute != list[n-2].minute+1 && now.extensions < v.book.MaxExtensions {
+		return action{exercises.Command{Act: exercises.Extend}, "Two minutes in a row are needed to know whether the rate is steady."}
+	}
 	if n >= 2 && !steadyPair(v.book, list[n-2].hr, list[n-1].hr) && now.extensions < v.book.MaxExtensions {
 		return action{exercises.Command{Act: exercises.Extend}, fmt.Sprintf("%.0f, then %.0f bpm: not steady, one more minute.", list[n-2].hr, list[n-1].hr)}
 	}

@@ -14,6 +14,9 @@ func (v *sight) urgent() (action, bool) {
 	if s, ok := v.signOf(isEmergency, v.pedalAt); ok {
 		return do(exercises.Stop, "", fmt.Sprintf("“%s” — a sign that ends the test at once.", brief(s.words))), true
 	}
+	if !v.state.Pedalling {
+		return do(exercises.Stop, "", "The legs have stopped: the test is over."), true
+	}
 	if _, ok := v.signOf(asksToStop, v.pedalAt); ok {
 		return v.coolDownNow("The person asked to stop."), true
 	}
@@ -45,6 +48,9 @@ func (v *sight) urgent() (action, bool) {
 
 // coolDownNow ends the test in good order.
 func (v *sight) coolDownNow(why string) action {
+	if !v.state.Pedalling { // the legs have stopped of their own accord
+		return do(exercises.Stop, "", why)
+	}
 	return action{exercises.Command{Act: exercises.CoolDown, ResistanceKp: float64(v.book.CoolDown.MaxResistance)}, why}
 }
 
@@ -115,6 +121,9 @@ func (v *sight) pressureDuty() (action, bool) {
 		}
 	}
 	if odd == 1 {
+		if a, ok := v.writeReadings(); ok {
+			return a, true
+		}
 		return v.inflate(fmt.Sprintf("Systolic far below the %.0f mmHg of the stage before: repeat at once.", before.sounds.Systolic)), true
 	}
 	return action{}, false

@@ -1,7 +1,5 @@
 package grader
 
-import "kilopond/exercises"
-
 var ruleConsent = Rule{
 	Name:    "consent",
 	Part:    Safety,
@@ -12,7 +10,7 @@ var ruleConsent = Rule{
 		if !begun(c) {
 			return nil
 		}
-		if asked := firstStep(c.Asked, exercises.Ask, "consent"); before(c, asked) {
+		if asked := askedFirst(c, "consent"); before(c, asked) {
 			return []Opportunity{kept(asked)}
 		}
 		return []Opportunity{broken(c.PedalAtS, 0, "consent", "The person had not been asked for consent.",

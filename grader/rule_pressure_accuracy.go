@@ -14,14 +14,13 @@ var rulePressureAccuracy = Rule{
 			if !k.read() || k.WroteSystolic == nil {
 				continue
 			}
-			// Full and no credit, in mmHg, at rest and while pedalling. Source: [CHOICE-TOLERANCE].
-			sysFull, sysNone, diaFull, diaNone := 4.0, 10.0, 4.0, 10.0
+			sys, dia := b.Tolerances.RestBP, b.Tolerances.RestBP
 			if k.Stage != 0 {
-				sysFull, sysNone, diaFull, diaNone = 6, 16, 8, 20
+				sys, dia = b.Tolerances.WorkSBP, b.Tolerances.WorkDBP
 			}
-			credit := share(float64(*k.WroteSystolic-k.Systolic), sysFull, sysNone)
+			credit := sys.Credit(float64(*k.WroteSystolic - k.Systolic))
 			if k.WroteDiastolic != nil {
-				credit = (credit + share(float64(*k.WroteDiastolic-k.Diastolic), diaFull, diaNone)) / 2
+				credit = (credit + dia.Credit(float64(*k.WroteDiastolic-k.Diastolic))) / 2
 			}
 			if credit == 1 {
 				list = append(list, kept(k.FromS))

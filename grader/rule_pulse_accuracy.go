@@ -19,7 +19,7 @@ var rulePulseAccuracy = Rule{
 			if !whole(k) || k.WroteHR == nil && k.WroteBeats == nil {
 				continue
 			}
-			full, none := pulseTolerance(k)
+			tolerance := pulseTolerance(b, k)
 			wrote := k.HR
 			if k.WroteBeats != nil && !k.Timed {
 				wrote = k.HR + (unit.HR(*k.WroteBeats)-unit.HR(k.Beats))*60/unit.HR(max(1, k.Seconds))
@@ -39,7 +39,7 @@ var rulePulseAccuracy = Rule{
 			if toTruth := float64(wrote - k.True); k.True > 0 && math.Abs(toTruth) < math.Abs(off) {
 				off = toTruth
 			}
-			credit := share(off, full, none)
+			credit := tolerance.Credit(off)
 			if credit == 1 {
 				list = append(list, kept(k.FromS))
 				continue
@@ -51,16 +51,16 @@ var rulePulseAccuracy = Rule{
 	},
 }
 
-// pulseTolerance gives the error in bpm with full and with no credit: one and three beats of the count, or 2.5 and 8 % of a timed one.
-// Source: [CHOICE-TOLERANCE].
-func pulseTolerance(k Count) (full, none float64) {
-	if k.Timed {
-		return 0.025 * float64(k.HR), 0.08 * float64(k.HR)
+// pulseTolerance gives the error with full and with no credit: one and three beats of a 15-s count, one and two of a shorter one, or 2.5 and
+// 8 % of a timed rate. Source: [CHOICE-TOLERANCE].
+func pulseTolerance(b Rulebook, k Count) Tolerance {
+	switch {
+	case k.Timed:
+		return Tolerance{0.025 * float64(k.HR), 0.08 * float64(k.HR)}
+	case k.Seconds <= 10:
+		return Tolerance{6, 12}
 	}
-	if k.Seconds <= 10 {
-		return 6, 12
-	}
-	return 4, 12
+	return b.Tolerances.PulseBPM
 }
 
 // wroteWords is what was written of a count.

@@ -37,3 +37,13 @@ var rulePulseEachMinute = Rule{
 
 // pulseSlack is how many seconds before a minute mark a stage may end and still have owed that minute's count. Source: [CHOICE-LATENCY].
 const pulseSlack = 5
+
+// missingPulse is the cause of the first count that was due and missing; "" when none was.
+func missingPulse(b Rulebook, c *Course) string {
+	for _, o := range rulePulseEachMinute.Judge(b, c) {
+		if o.Credit < 1 {
+			return o.Cause
+		}
+	}
+	return ""
+}

@@ -15,7 +15,7 @@ var rulePulseTiming = Rule{
 				mark := s.FromS + 60*r.Minute
 				early := mark - b.Count.BeforeS - r.Count.FromS
 				late := r.Count.ToS - mark - b.Count.AfterS
-				if early <= 0 && (late <= 0 || followsCuff(c, r.Count)) || s.ToS < mark {
+				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || s.ToS < mark {
 					list = append(list, kept(r.Count.FromS))
 					continue
 				}

@@ -3,8 +3,6 @@ package grader
 import (
 	"fmt"
 	"strings"
-
-	"kilopond/exercises"
 )
 
 var ruleScreenDecision = Rule{
@@ -25,7 +23,7 @@ var ruleScreenDecision = Rule{
 		const gate = "a test was begun on a person who should not have been tested"
 		if f := flags(c); len(f) > 0 {
 			known := fmt.Sprintf("The health questions would have told you of: %s.", strings.Join(f, ", "))
-			if firstStep(c.Asked, exercises.Ask, "health") >= 0 {
+			if askedFirst(c, "health") >= 0 {
 				known = fmt.Sprintf("The answers to the health questions gave reason to wait: %s.", strings.Join(f, ", "))
 			}
 			return []Opportunity{broken(c.PedalAtS, 0, "screening", known, "You began the test.",

@@ -17,7 +17,7 @@ var ruleScreenHealth = Rule{
 		if begun(c) {
 			at = c.PedalAtS
 		}
-		asked := firstStep(c.Asked, exercises.Ask, "health")
+		asked := askedFirst(c, "health")
 		if asked >= 0 && asked <= at {
 			return []Opportunity{kept(asked)}
 		}

@@ -20,6 +20,9 @@ var ruleStageCount = Rule{
 		if countedAfterWork(c) > 0 {
 			cause = afterWork
 		}
+		if missing := missingPulse(b, c); missing != "" {
+			cause = missing // the stage cannot be judged for want of a count, which is charged where it was due
+		}
 		return []Opportunity{broken(c.EndedAtS, 0, cause, fmt.Sprintf("%d of %d stages were steady and inside the window.", have, b.StagesNeeded),
 			"You ended the test, though nothing asked for an end.", "Go on along the column until enough stages qualify or the ceiling is reached.")}
 	},

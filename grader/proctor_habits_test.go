@@ -1,0 +1,406 @@
+package grader
+
+import (
+	"fmt"
+	"strings"
+
+	"kilopond/exercises"
+)
+
+// skip leaves out a command and believes that it was done.
+func skip(when func(s *exercises.State, c exercises.Command) bool) habit {
+	return func(_ *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		return nil, true, when(s, c)
+	}
+}
+
+// change gives another command instead of the right one.
+func change(when func(s *exercises.State, c exercises.Command) bool, to func(s *exercises.State, c exercises.Command) []exercises.Command) habit {
+	return func(_ *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if !when(s, c) {
+			return nil, false, false
+		}
+		return to(s, c), false, true
+	}
+}
+
+// once makes a habit a single slip.
+func once(h habit) habit {
+	done := false
+	return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if done {
+			return nil, false, false
+		}
+		instead, believe, acted := h(st, s, c)
+		done = done || acted
+		return instead, believe, acted
+	}
+}
+
+// both tries one habit and then another.
+func both(a, b habit) habit {
+	return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if instead, believe, acted := a(st, s, c); acted {
+			return instead, believe, acted
+		}
+		return b(st, s, c)
+	}
+}
+
+func is(act exercises.Act, what string) func(*exercises.State, exercises.Command) bool {
+	return func(_ *exercises.State, c exercises.Command) bool {
+		return c.Act == act && (what == "" || c.What == what)
+	}
+}
+
+// inStage is a command of an act in one stage; stage 0 is any.
+func inStage(act exercises.Act, stage int) func(*exercises.State, exercises.Command) bool {
+	return func(s *exercises.State, c exercises.Command) bool {
+		return c.Act == act && s.Stage > 0 && s.EndedAtS < 0 && (stage == 0 || s.Stage == stage)
+	}
+}
+
+func resting(act exercises.Act, where string) func(*exercises.State, exercises.Command) bool {
+	return func(s *exercises.State, c exercises.Command) bool {
+		return c.Act == act && s.PedalFromS < 0 && s.Where == where
+	}
+}
+
+func inRecovery(act exercises.Act) func(*exercises.State, exercises.Command) bool {
+	return func(s *exercises.State, c exercises.Command) bool { return c.Act == act && s.EndedAtS >= 0 }
+}
+
+// startsStage is the command that begins a stage.
+func startsStage(n int) func(*exercises.State, exercises.Command) bool {
+	return func(s *exercises.State, c exercises.Command) bool { return c.Act == exercises.Stage && s.Stage == n-1 }
+}
+
+func cmd(act exercises.Act) exercises.Command { return exercises.Command{Act: act} }
+
+func waiting(seconds int) exercises.Command {
+	return exercises.Command{Act: exercises.Wait, Seconds: seconds}
+}
+
+func loaded(act exercises.Act, kp float64) exercises.Command {
+	return exercises.Command{Act: act, ResistanceKp: kp}
+}
+
+// harder sets every load from a stage on higher by so much.
+func harder(from int, kp float64) habit {
+	return change(func(s *exercises.State, c exercises.Command) bool {
+		return c.Act == exercises.Stage && s.Stage >= from-1
+	},
+		func(_ *exercises.State, c exercises.Command) []exercises.Command {
+			return []exercises.Command{loaded(exercises.Stage, c.ResistanceKp+kp)}
+		})
+}
+
+// instead gives fixed commands.
+func instead(commands ...exercises.Command) func(*exercises.State, exercises.Command) []exercises.Command {
+	return func(*exercises.State, exercises.Command) []exercises.Command { return commands }
+}
+
+// first gives fixed commands and then the right one.
+func first(commands ...exercises.Command) func(*exercises.State, exercises.Command) []exercises.Command {
+	return func(_ *exercises.State, c exercises.Command) []exercises.Command {
+		return append(append([]exercises.Command{}, commands...), c)
+	}
+}
+
+// forgets drops the entries of some keys from what is written, and believes that they stand on the sheet.
+func forgets(when func(exercises.Entry) bool) habit {
+	return func(st *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if c.Act != exercises.Write {
+			return nil, false, false
+		}
+		var keep, lost []exercises.Entry
+		for _, e := range c.Entries {
+			if when(e) {
+				lost = append(lost, e)
+			} else {
+				keep = append(keep, e)
+			}
+		}
+		if len(lost) == 0 {
+			return nil, false, false
+		}
+		st.believe(exercises.Command{Act: exercises.Write, Entries: lost})
+		if len(keep) == 0 {
+			return []exercises.Command{waiting(2)}, false, true
+		}
+		return []exercises.Command{{Act: exercises.Write, Entries: keep}}, false, true
+	}
+}
+
+// miswrites changes the text of entries.
+func miswrites(when func(exercises.Entry) bool, to func(string) string) habit {
+	return func(st *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if c.Act != exercises.Write {
+			return nil, false, false
+		}
+		changed := false
+		entries := append([]exercises.Entry{}, c.Entries...)
+		for i, e := range entries {
+			if when(e) {
+				entries[i].Text, changed = to(e.Text), true
+			}
+		}
+		return []exercises.Command{{Act: exercises.Write, Entries: entries}}, false, changed
+	}
+}
+
+func entryOf(key exercises.Key, stage, minute int) func(exercises.Entry) bool {
+	return func(e exercises.Entry) bool {
+		return e.Key == key && e.Stage == stage && (minute == 0 || e.Minute == minute)
+	}
+}
+
+// late writes at the end what belongs before the start.
+func late(when func(s *exercises.State, c exercises.Command) bool) habit {
+	var owed *exercises.Command
+	return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if owed == nil && when(s, c) {
+			kept := c
+			owed = &kept
+			return nil, true, true
+		}
+		if owed != nil && c.Act == exercises.HandIn {
+			return []exercises.Command{*owed, c}, false, true
+		}
+		return nil, false, false
+	}
+}
+
+// reads parses "148/72".
+func reads(text string) (sys, dia int) {
+	_, _ = fmt.Sscanf(strings.ReplaceAll(text, "/", " "), "%d %d", &sys, &dia)
+	return sys, dia
+}
+
+// habits are the mistakes by name; each is a fresh habit, because a slip remembers that it was made.
+func habits() map[string]func() habit {
+	at := func(t int) func(s *exercises.State, c exercises.Command) bool { // first command at or after t s of stage 2
+		return func(s *exercises.State, _ exercises.Command) bool {
+			return s.Stage == 2 && s.EndedAtS < 0 && s.ClockS-s.StageFromS >= t
+		}
+	}
+	planned := func(s *exercises.State, c exercises.Command) bool { return c.Act == exercises.CoolDown }
+	return map[string]func() habit{
+		"none":                 func() habit { return nil },
+		"no brake check":       func() habit { return skip(is(exercises.Check, "brake")) },
+		"scale not explained":  func() habit { return skip(is(exercises.Explain, "scale")) },
+		"no health questions":  func() habit { return skip(is(exercises.Ask, "health")) },
+		"no consent":           func() habit { return skip(is(exercises.Ask, "consent")) },
+		"arm not measured":     func() habit { return skip(is(exercises.Measure, "arm")) },
+		"saddle not looked at": func() habit { return skip(is(exercises.Saddle, "")) },
+		"cuff too small": func() habit {
+			return change(is(exercises.Cuff, "adult"), func(_ *exercises.State, c exercises.Command) []exercises.Command { return nil })
+		},
+		"wrong cuff": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				return []exercises.Command{{Act: exercises.Cuff, What: "thigh"}}, true, c.Act == exercises.Cuff
+			}
+		},
+		"rest cut short": func() habit {
+			return once(change(is(exercises.Rest, ""), instead(exercises.Command{Act: exercises.Rest, Seconds: 30}, exercises.Command{Act: exercises.Count, Seconds: 30})))
+		},
+		"no resting pressure":  func() habit { return skip(resting(exercises.Pressure, "chair")) },
+		"no baseline pressure": func() habit { return skip(resting(exercises.Pressure, "cycle")) },
+		"ceiling worked out late": func() habit {
+			return late(func(_ *exercises.State, c exercises.Command) bool {
+				return c.Act == exercises.Write && len(c.Entries) > 5 && c.Entries[0].Key == exercises.KeyAge
+			})
+		},
+		"metronome silent": func() habit { return skip(is(exercises.Metronome, "")) },
+		"warm-up cut short": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return c.Act == exercises.Wait && s.PedalFromS >= 0 && s.Stage == 0
+			},
+				instead(waiting(20), loaded(exercises.Stage, 0.5))))
+		},
+		"first load doubled": func() habit {
+			return once(change(startsStage(1), instead(loaded(exercises.Stage, 1))))
+		},
+		"minute 2 not counted": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return c.Act == exercises.Count && s.Stage == 1 && s.ClockS-s.StageFromS > 90
+			}, instead(waiting(48))))
+		},
+		"unsteady accepted": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.Extend {
+					return nil, false, false
+				}
+				v := st.proctor.see(s)
+				due := v.nextLoad(s.Stage+1, nil)
+				return []exercises.Command{loaded(exercises.Stage, float64(due.Resistance(st.book.Cadence)))}, false, true
+			})
+		},
+		"needless minute": func() habit { return once(change(startsStage(2), instead(cmd(exercises.Extend)))) },
+		"one minute too many": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				return []exercises.Command{cmd(exercises.Extend)}, false, (c.Act == exercises.Stage || c.Act == exercises.CoolDown) && s.Stage > 0 && s.Extensions >= st.book.MaxExtensions &&
+					unsettled(st.proctor.see(s))
+			})
+		},
+		"column too high": func() habit { return harder(2, 0.5) },
+		"column too low":  func() habit { return harder(2, -0.5) },
+		"a load left out": func() habit { return harder(3, 0.5) },
+		"dial turned": func() habit {
+			return once(change(at(70), func(s *exercises.State, c exercises.Command) []exercises.Command {
+				return []exercises.Command{loaded(exercises.Resistance, s.ResistanceKp+0.25), c}
+			}))
+		},
+		"5 kp for 0.5": func() habit {
+			return once(change(startsStage(1), instead(loaded(exercises.Stage, 5), waiting(4), loaded(exercises.Resistance, 0.5))))
+		},
+		"cadence unchecked": func() habit { return skip(is(exercises.Check, "cadence")) },
+		"counted after the end": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.Count || s.Stage < 3 || s.EndedAtS >= 0 || s.ClockS-s.StageFromS < 150 {
+					return nil, false, false
+				}
+				return []exercises.Command{loaded(exercises.CoolDown, 0.5), {Act: exercises.Count, Seconds: 15},
+					{Act: exercises.Write, Entries: []exercises.Entry{{Key: exercises.KeyBeats, Text: "30", Stage: s.Stage, Minute: 3}, {Key: exercises.KeyHR, Text: "120", Stage: s.Stage, Minute: 3}}}}, false, true
+			})
+		},
+		"ended after stage 2":  func() habit { return once(change(startsStage(3), instead(loaded(exercises.CoolDown, 0.5)))) },
+		"stopped for nothing":  func() habit { return once(change(at(70), instead(cmd(exercises.Stop)))) },
+		"no pressure, stage 2": func() habit { return skip(inStage(exercises.Pressure, 2)) },
+		"pressure too early": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return s.Stage == 2 && s.EndedAtS < 0 && s.ClockS-s.StageFromS < 8 && c.Act == exercises.Look
+			},
+				func(s *exercises.State, c exercises.Command) []exercises.Command {
+					return []exercises.Command{{Act: exercises.Pressure, PumpMmHg: 220, ValveMmHgS: 3}}
+				}))
+		},
+		"valve wide open": func() habit {
+			return once(change(resting(exercises.Pressure, "cycle"), func(_ *exercises.State, c exercises.Command) []exercises.Command {
+				c.ValveMmHgS = 8
+				return []exercises.Command{c}
+			}))
+		},
+		"pumped too little": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if !inStage(exercises.Pressure, 2)(s, c) {
+					return nil, false, false
+				}
+				c.PumpMmHg = 100
+				return []exercises.Command{c}, true, true
+			})
+		},
+		"diastolic misheard": func() habit {
+			return miswrites(entryOf(exercises.KeyBP, 1, 0), func(text string) string {
+				sys, dia := reads(text)
+				return fmt.Sprintf("%d/%d", sys, dia-26)
+			})
+		},
+		"beats miscounted": func() habit {
+			return both(miswrites(func(e exercises.Entry) bool { return e.Stage == 1 && e.Minute == 1 && e.Key == exercises.KeyBeats }, func(t string) string { n, _ := reads(t); return fmt.Sprint(n + 4) }), nothing)
+		},
+		"multiplied wrongly": func() habit {
+			return miswrites(entryOf(exercises.KeyHR, 1, 1), func(text string) string { n, _ := reads(text); return fmt.Sprint(n + 10) })
+		},
+		"exertion never asked": func() habit { return skip(is(exercises.Ask, "exertion")) },
+		"load not written": func() habit {
+			return forgets(func(e exercises.Entry) bool { return e.Key == exercises.KeyResistance && e.Stage == 2 })
+		},
+		"pressure not written": func() habit { return forgets(entryOf(exercises.KeyBP, 2, 0)) },
+		"reason not written":   func() habit { return forgets(func(e exercises.Entry) bool { return e.Key == exercises.KeyReason }) },
+		"never looked":         func() habit { return skip(inStage(exercises.Look, 0)) },
+		"never asked": func() habit {
+			return skip(func(s *exercises.State, c exercises.Command) bool {
+				return inStage(exercises.Ask, 0)(s, c) && c.What == "symptoms"
+			})
+		},
+		"counted too early": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return c.Act == exercises.Wait && s.Stage == 1 && s.EndedAtS < 0 && s.ClockS-s.StageFromS < 60
+			}, func(s *exercises.State, c exercises.Command) []exercises.Command {
+				return []exercises.Command{waiting(max(1, c.Seconds-18)), {Act: exercises.Count, Seconds: 15}}
+			}))
+		},
+		"recovery pulse left out": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return inRecovery(exercises.Count)(s, c) && s.ClockS-s.EndedAtS > 60
+			}, instead(waiting(20))))
+		},
+		"left after the cool-down": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return inRecovery(exercises.Wait)(s, c) && !s.Pedalling && s.ClockS-s.EndedAtS > 185
+			},
+				instead(cmd(exercises.Release))))
+		},
+		"cool-down at 2 kp": func() habit { return change(planned, instead(loaded(exercises.CoolDown, 2))) },
+		"stopped dead":      func() habit { return change(planned, instead(cmd(exercises.Stop))) },
+		"let go too soon": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return s.EndedAtS >= 0 && !s.Pedalling && s.ClockS-s.EndedAtS >= 300 && c.Act != exercises.Write && c.Act != exercises.Release && s.ReleasedAtS < 0
+			}, instead(cmd(exercises.Release))))
+		},
+		"called nobody": func() habit { return skip(is(exercises.Call, "")) },
+		"tested anyway": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.Decide || c.What == "test" {
+					return nil, false, false
+				}
+				return []exercises.Command{{Act: exercises.Decide, What: "test"}}, false, true
+			}
+		},
+		"sent home for nothing": func() habit {
+			return change(is(exercises.Decide, "test"), instead(exercises.Command{Act: exercises.Decide, What: "postpone"}))
+		},
+		"decided on one reading": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				v := st.proctor.see(s)
+				_, cuffs := v.restingSince(v.lastAt[stepDone{exercises.Seat, "chair"}])
+				return []exercises.Command{{Act: exercises.Decide, What: "postpone"}}, false, c.Act == exercises.Rest && len(cuffs) > 0
+			}
+		},
+		"went on at the ceiling": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.CoolDown {
+					return nil, false, false
+				}
+				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
+			})
+		},
+		"stopped 20 s late": func() habit { return once(change(is(exercises.Stop, ""), first(waiting(10), waiting(9)))) },
+		"stopped a minute late": func() habit {
+			return once(change(is(exercises.Stop, ""), first(waiting(12), waiting(12), waiting(12), waiting(12), waiting(12))))
+		},
+		"cooled down instead of stopping": func() habit { return once(change(is(exercises.Stop, ""), instead(loaded(exercises.CoolDown, 0.5)))) },
+		"raised the load instead of stopping": func() habit {
+			return once(change(is(exercises.Stop, ""), func(s *exercises.State, c exercises.Command) []exercises.Command {
+				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), c}
+			}))
+		},
+		"fall not verified": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				v := st.proctor.see(s)
+				a, ok := v.pressureDuty()
+				if c.Act != exercises.Pressure || !ok || a.command.Act != exercises.Pressure {
+					return nil, false, false
+				}
+				return nil, true, true
+			}
+		},
+	}
+}
+
+// nothing is no habit at all, for both.
+func nothing(*student, *exercises.State, exercises.Command) ([]exercises.Command, bool, bool) {
+	return nil, false, false
+}
+
+// unsettled says whether the last two minutes of the running stage differ by more than the rule allows.
+func unsettled(v *sight) bool {
+	now, ok := v.stage()
+	if !ok {
+		return false
+	}
+	list := v.minutesOf(now.number)
+	n := len(list)
+	return n >= 2 && !steadyPair(v.book, list[n-2].hr, list[n-1].hr)
+}
