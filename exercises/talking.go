@@ -58,6 +58,7 @@ func (s *Session) see(y body.Symptom) {
 	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times); words != "" {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 		s.happened(Noticed{Words: words})
+		s.cut = true // whoever stands and watches can act in the same second
 	}
 }
 
