@@ -81,6 +81,8 @@ func Estimate(r Rules, p Person, stages []StagePoint) Answer {
 	a.choose(r, stages)
 	used := a.used()
 	switch {
+	case !(p.Mass > 0):
+		a.WhyNot = "body mass is not known"
 	case len(used) >= max(2, r.StagesNeeded):
 		a.extrapolate(r, p, used)
 	case len(used) == 1 && r.OnePoint == SingleStageValue:

@@ -3,6 +3,8 @@ package protocol
 import (
 	"errors"
 	"math"
+
+	"kilopond/physiology/unit"
 )
 
 // How the line is drawn through the points. Source: [CSEP2009] last two; least squares of heart rate on work rate [PRACTICE-OLS];
@@ -98,4 +100,20 @@ func fitted(f Fit, work, hr []float64) (Line, error) {
 		return LeastSquares(work[n-2:], hr[n-2:])
 	}
 	return LeastSquares(work, hr)
+}
+
+// WorkRateAt returns the work rate at which the line through the points reaches the heart rate. The error says why there is none.
+func WorkRateAt(f Fit, work []unit.WorkRate, hr []unit.HR, at unit.HR) (unit.WorkRate, error) {
+	x, y := make([]float64, len(work)), make([]float64, len(hr))
+	for i := range work {
+		x[i], y[i] = float64(work[i]), float64(hr[i])
+	}
+	l, err := fitted(f, x, y)
+	if err != nil {
+		return 0, err
+	}
+	if !(l.Slope > 0) {
+		return 0, errors.New("the line does not rise")
+	}
+	return unit.WorkRate((float64(at) - l.Intercept) / l.Slope), nil
 }

@@ -1,0 +1,132 @@
+package grader
+
+import (
+	"strings"
+
+	"kilopond/exercises"
+	"kilopond/physiology/unit"
+)
+
+// Grade is the verdict on a course under a rulebook: the same course always gives the same report.
+func Grade(b Rulebook, c *Course) Report {
+	r := Report{
+		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode,
+		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
+	}
+	r.score(b, c)
+	r.Student = studentEstimate(c)
+	r.Worked, r.Perfect = WorkSheet(b, c), WorkPerfect(b, c)
+	r.Slips = append(r.Slips, slips(b, c)...)
+	if c.State.Closed {
+		truth := c.Closing.Truth
+		r.Truth = &truth
+	} else {
+		r.Notes = append(r.Notes, "Not handed in: judged only on what was done, without the truth.")
+	}
+	r.Margins = margins(r.Student, r.Worked, r.Perfect, c.Closing.Truth.VO2MaxRel)
+	r.Timeline = timeline(b, c, r.Findings)
+	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
+	return r
+}
+
+// judged is one rule with what it found.
+type judged struct {
+	rule  Rule
+	found []Opportunity
+}
+
+// score runs the rules, charges each cause once, and adds up the parts.
+func (r *Report) score(b Rulebook, c *Course) {
+	charged := map[string]string{} // cause → the rule that bears it
+	worth := map[Part]float64{}    // points of all rules of a part
+	var all []judged
+	for _, rule := range Rules() {
+		worth[rule.Part] += b.Points[rule.Name]
+		j := judged{rule: rule}
+		for _, o := range rule.Judge(b, c) {
+			if o.Finding != nil && o.Cause != "" {
+				if by, ok := charged[o.Cause]; ok && by != rule.Name {
+					f := *o.Finding
+					f.ChargedTo = by
+					r.Findings = append(r.Findings, f)
+					continue
+				}
+				charged[o.Cause] = rule.Name
+			}
+			j.found = append(j.found, o)
+		}
+		all = append(all, j)
+	}
+	scores := map[Part]*PartScore{}
+	for _, p := range []Part{Safety, Validity, Procedure, Arithmetic} {
+		r.Parts = append(r.Parts, PartScore{Part: p, Weight: b.Weights.Of(p)})
+	}
+	for i := range r.Parts {
+		scores[r.Parts[i].Part] = &r.Parts[i]
+	}
+	for _, j := range all {
+		n := float64(len(j.found))
+		if n == 0 || worth[j.rule.Part] == 0 {
+			continue
+		}
+		points := b.Points[j.rule.Name] * b.Weights.Of(j.rule.Part) / worth[j.rule.Part]
+		s := scores[j.rule.Part]
+		s.Reachable += points
+		for _, o := range j.found {
+			s.Earned += points * o.Credit / n
+			r.note(o, points*(1-o.Credit)/n)
+		}
+	}
+	r.total(b)
+}
+
+// note takes an opportunity's words and what it closes.
+func (r *Report) note(o Opportunity, lost float64) {
+	if o.Finding != nil {
+		f := *o.Finding
+		f.Lost = unit.Round(lost, 2)
+		r.Findings = append(r.Findings, f)
+	}
+	if o.Good != "" {
+		r.Good = append(r.Good, o.Good)
+	}
+	if o.ClosesGate != "" {
+		r.Gate = append(r.Gate, o.ClosesGate)
+	}
+}
+
+func (r *Report) total(b Rulebook) {
+	var earned, reachable float64
+	for i := range r.Parts {
+		p := &r.Parts[i]
+		earned, reachable = earned+p.Earned, reachable+p.Reachable
+		p.Earned, p.Reachable = unit.Round(p.Earned, 2), unit.Round(p.Reachable, 2)
+	}
+	if reachable == 0 {
+		return
+	}
+	percent := unit.Round(100*earned/reachable, 1)
+	r.Percent = &percent
+	r.Passed = len(r.Gate) == 0 && percent >= b.PassPercent
+}
+
+// studentEstimate collects the calculation as it was written.
+func studentEstimate(c *Course) StudentEstimate {
+	num := func(key exercises.Key) *float64 {
+		if x, ok := c.number(key); ok {
+			return &x
+		}
+		return nil
+	}
+	text := func(key exercises.Key) string {
+		if list := written(c, key); len(list) > 0 {
+			return strings.TrimSpace(list[len(list)-1].Text)
+		}
+		return ""
+	}
+	return StudentEstimate{
+		Points: text(exercises.KeyPoints), MaxHR: num(exercises.KeyMaxHR), Ceiling: num(exercises.KeyCeiling), Slope: num(exercises.KeySlope),
+		MaxWorkRate: num(exercises.KeyMaxWorkRate), VO2Abs: num(exercises.KeyVO2Abs), VO2Rel: num(exercises.KeyVO2Rel), METs: num(exercises.KeyMETs),
+		Rating: text(exercises.KeyRating), ErrorRange: num(exercises.KeyErrorRange), NoEstimate: text(exercises.KeyNoEstimate),
+	}
+}

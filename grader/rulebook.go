@@ -1,0 +1,183 @@
+package grader
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"sort"
+
+	"kilopond/physiology/protocol"
+	"kilopond/scenarios"
+)
+
+// A Rulebook is the rules of a house: the protocol's arithmetic and timing, what each rule is worth, the gate, the tolerances.
+type Rulebook struct {
+	Name           string `json:"name" yaml:"name"`
+	protocol.Rules `yaml:",inline"`
+	Weights        Weights            `json:"weights" yaml:"weights"`
+	Points         map[string]float64 `json:"points" yaml:"points"` // by rule; within a part only proportions matter
+	PassPercent    float64            `json:"pass_percent" yaml:"pass_percent"`
+	Tolerances     Tolerances         `json:"tolerances" yaml:"tolerances"`
+}
+
+// Weights are the points of the four parts.
+type Weights struct {
+	Safety     float64 `json:"safety" yaml:"safety"`
+	Validity   float64 `json:"validity" yaml:"validity"`
+	Procedure  float64 `json:"procedure" yaml:"procedure"`
+	Arithmetic float64 `json:"arithmetic" yaml:"arithmetic"`
+}
+
+// Of returns the weight of a part.
+func (w Weights) Of(p Part) float64 {
+	switch p {
+	case Safety:
+		return w.Safety
+	case Validity:
+		return w.Validity
+	case Procedure:
+		return w.Procedure
+	}
+	return w.Arithmetic
+}
+
+// A Tolerance gives full credit up to Full, none from None on, and a straight line between.
+type Tolerance struct {
+	Full float64 `json:"full" yaml:"full"`
+	None float64 `json:"none" yaml:"none"`
+}
+
+// Credit returns the credit of an answer that is off by the distance, in the tolerance's unit.
+func (t Tolerance) Credit(off float64) float64 { return share(off, t.Full, t.None) }
+
+// Tolerances are how far an answer may be off. Percent are of the right answer.
+type Tolerances struct {
+	Ceiling  Tolerance `json:"ceiling_bpm" yaml:"ceiling_bpm"`
+	StageHR  Tolerance `json:"stage_hr_bpm" yaml:"stage_hr_bpm"`
+	WorkRate Tolerance `json:"max_work_rate_percent" yaml:"max_work_rate_percent"`
+	VO2      Tolerance `json:"vo2max_percent" yaml:"vo2max_percent"`
+	PulseBPM Tolerance `json:"pulse_bpm" yaml:"pulse_bpm"`
+	RestBP   Tolerance `json:"resting_pressure_mmhg" yaml:"resting_pressure_mmhg"`
+	WorkSBP  Tolerance `json:"working_systolic_mmhg" yaml:"working_systolic_mmhg"`
+	WorkDBP  Tolerance `json:"working_diastolic_mmhg" yaml:"working_diastolic_mmhg"`
+}
+
+// Default returns the complete rulebook that ships. Source: [CHOICE-WEIGHTS]; tolerances [CHOICE-TOLERANCES].
+func Default() Rulebook {
+	points := proctorPoints()
+	for name, p := range arithmeticPoints() {
+		points[name] = p
+	}
+	return Rulebook{
+		Name:        "four-band",
+		Rules:       protocol.Default(),
+		Weights:     Weights{Safety: 40, Validity: 30, Procedure: 15, Arithmetic: 15},
+		Points:      points,
+		PassPercent: 85,
+		Tolerances: Tolerances{
+			Ceiling: Tolerance{1, 2}, StageHR: Tolerance{0.5, 2}, WorkRate: Tolerance{1, 5}, VO2: Tolerance{2, 8},
+			PulseBPM: Tolerance{4, 12}, RestBP: Tolerance{4, 10}, WorkSBP: Tolerance{6, 16}, WorkDBP: Tolerance{8, 20},
+		},
+	}
+}
+
+// A PresetInfo is one rulebook that ships.
+type PresetInfo struct {
+	Name string `json:"name"`
+	Says string `json:"says"`
+}
+
+// Presets lists the rulebooks that ship.
+func Presets() []PresetInfo {
+	return []PresetInfo{
+		{"four-band", "the printed table of four bands; 15-s counts, steady within 5 bpm, 85 % of 220 − age (the default)"},
+		{"three-band", "the older table of three bands (below 86, 86–100, above 100); its loads are from memory, confirm them first"},
+	}
+}
+
+// Preset returns a rulebook that ships; the error offers the nearest name.
+func Preset(name string) (Rulebook, error) {
+	b := Default()
+	switch name {
+	case "four-band":
+		return b, nil
+	case "three-band":
+		b.Name, b.Bands = name, protocol.ThreeBands()
+		return b, nil
+	}
+	var names []string
+	for _, p := range Presets() {
+		names = append(names, p.Name)
+	}
+	if near := scenarios.Nearest(name, names); near != "" {
+		return Rulebook{}, fmt.Errorf("no rulebook %q; did you mean %s?", name, near)
+	}
+	return Rulebook{}, fmt.Errorf("no rulebook %q", name)
+}
+
+// DecodeRulebook reads a rulebook file over the defaults: a file says only what differs. The error is scenarios.Faults.
+func DecodeRulebook(file string, data []byte) (Rulebook, error) {
+	b := Default()
+	if err := scenarios.DecodeStrict(file, data, &b, func(d *scenarios.Decoded) { b.check(d.Fault) }); err != nil {
+		return Rulebook{}, err
+	}
+	return b, nil
+}
+
+// check notes what cannot work, each at its path.
+func (b Rulebook) check(fault func(path, format string, args ...any)) {
+	for _, f := range b.Rules.Check() {
+		fault(f.Path, "%s", f.Message)
+	}
+	known := map[string]bool{}
+	for _, r := range Rules() {
+		known[r.Name] = true
+	}
+	for _, name := range sortedNames(b.Points) {
+		if !known[name] {
+			fault("points."+name, "points.%s: no rule of that name", name)
+		} else if b.Points[name] < 0 {
+			fault("points."+name, "points.%s: %v is negative", name, b.Points[name])
+		}
+	}
+	if b.PassPercent < 0 || b.PassPercent > 100 {
+		fault("pass_percent", "pass_percent %v: 0 to 100", b.PassPercent)
+	}
+	if w := b.Weights; w.Safety < 0 || w.Validity < 0 || w.Procedure < 0 || w.Arithmetic < 0 || w.Safety+w.Validity+w.Procedure+w.Arithmetic == 0 {
+		fault("weights", "weights: none may be negative, and not all may be 0")
+	}
+}
+
+func sortedNames(m map[string]float64) []string {
+	names := make([]string, 0, len(m))
+	for n := range m {
+		names = append(names, n)
+	}
+	sort.Strings(names)
+	return names
+}
+
+// JSON is the rulebook as it stands in an attempt's first line.
+func (b Rulebook) JSON() json.RawMessage {
+	raw, err := json.Marshal(b)
+	if err != nil {
+		panic("grader: a rulebook cannot be written: " + err.Error()) // only NaN could do that, and Check refuses it
+	}
+	return raw
+}
+
+// Hash is the SHA-256 of JSON, in hex.
+func (b Rulebook) Hash() string {
+	sum := sha256.Sum256(b.JSON())
+	return hex.EncodeToString(sum[:])
+}
+
+// FromJSON reads a rulebook back from an attempt.
+func FromJSON(raw json.RawMessage) (Rulebook, error) {
+	var b Rulebook
+	if err := json.Unmarshal(raw, &b); err != nil {
+		return Rulebook{}, fmt.Errorf("rulebook of the attempt: %w", err)
+	}
+	return b, nil
+}

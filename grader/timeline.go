@@ -1,0 +1,93 @@
+package grader
+
+import (
+	"fmt"
+	"sort"
+
+	"kilopond/exercises"
+	"kilopond/physiology/instrument"
+)
+
+// timeline is what was seen and done, in order, with what could have been done where a finding says so.
+func timeline(b Rulebook, c *Course, findings []Finding) []Moment {
+	rows := []Moment{}
+	for _, e := range c.State.Events {
+		seen, done := momentOf(c, e)
+		if seen == "" && done == "" {
+			continue
+		}
+		if n := len(rows); n > 0 && rows[n-1].AtS == e.AtS && rows[n-1].Seen == "" && done == "" {
+			rows[n-1].Seen = seen
+			continue
+		}
+		rows = append(rows, Moment{AtS: e.AtS, Where: where(c, e.AtS), Seen: seen, Done: done})
+	}
+	for _, f := range findings {
+		if f.ChargedTo != "" || f.Part == Arithmetic {
+			continue
+		}
+		rows = append(rows, Moment{AtS: f.AtS, Where: where(c, f.AtS), Could: f.Should})
+	}
+	sort.SliceStable(rows, func(i, j int) bool { return rows[i].AtS < rows[j].AtS })
+	return rows
+}
+
+// momentOf says in a few words what an event was; both empty for what needs no row.
+func momentOf(c *Course, e exercises.Event) (seen, done string) {
+	switch f := e.Fact.(type) {
+	case exercises.Said:
+		if f.To == "health" {
+			return "", ""
+		}
+		return "“" + f.Words + "”", ""
+	case exercises.Noticed:
+		return f.Words, ""
+	case exercises.PulseFelt:
+		if f.CutShort {
+			return fmt.Sprintf("%d beats", len(f.Tenths)), fmt.Sprintf("a count, given up after %d s", f.Seconds)
+		}
+		return fmt.Sprintf("%d beats", len(f.Tenths)), fmt.Sprintf("counted %d s", f.Seconds)
+	case exercises.BeatsTimed:
+		return fmt.Sprintf("%d beats in %.1f s", f.Beats, float64(f.Tenths)/10), "timed the pulse"
+	case exercises.CuffFell:
+		s := instrument.ReadSounds(f.TopMmHg, f.Heard)
+		done = fmt.Sprintf("pressure from %d mmHg", f.TopMmHg)
+		switch {
+		case f.CutShort:
+			return "", done + ", given up"
+		case !s.Any:
+			return "nothing heard", done
+		case s.HeardAtOnce:
+			return "sounds at once", done
+		}
+		return fmt.Sprintf("%.0f/%.0f mmHg", s.Systolic, s.Diastolic), done
+	case exercises.ExertionGiven:
+		return fmt.Sprintf("exertion %d", f.RPE), ""
+	case exercises.Measured:
+		return fmt.Sprintf("%s %s", f.What, plainNumber(f.Value)), ""
+	case exercises.Decided:
+		return "", "decided: " + f.What
+	case exercises.PedallingStarted:
+		return "", "pedalling began"
+	case exercises.PedallingStopped:
+		return "", "pedals still"
+	case exercises.StageStarted:
+		return "", fmt.Sprintf("stage %d at %s kp", f.Stage, plainNumber(f.ResistanceKp))
+	case exercises.ResistanceSet:
+		return "", fmt.Sprintf("dial to %s kp", plainNumber(f.ResistanceKp))
+	case exercises.Extended:
+		return "", "one more minute"
+	case exercises.Coached:
+		return "", "asked for the rhythm"
+	case exercises.TestEnded:
+		if f.How == exercises.Stop {
+			return "", "ended the test at once"
+		}
+		return "", fmt.Sprintf("ended the test, cool-down at %s kp", plainNumber(f.ResistanceKp))
+	case exercises.Called:
+		return "", "called: " + f.Whom
+	case exercises.Released:
+		return "", "let the person go"
+	}
+	return "", ""
+}
