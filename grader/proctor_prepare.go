@@ -184,6 +184,35 @@ func (v *sight) baseline() (action, bool) {
 	if len(cuffs) == 0 || !cuffs[len(cuffs)-1].readable {
 		return v.inflate("Baseline pressure on the cycle."), true
 	}
+	// A baseline beyond the limits is a resting value like any other: repeat it, then decide anew.
+	last := cuffs[len(cuffs)-1]
+	if high, refusing := v.restLevel(last); high {
+		readable := 0
+		for _, k := range cuffs {
+			if k.readable {
+				readable++
+			}
+		}
+		switch {
+		case v.book.Screening.RepeatWhenHigh && readable == 1:
+			if wait := v.book.Screening.RepeatAfterS - (v.now - last.to); wait > 0 {
+				return action{exercises.Command{Act: exercises.Rest, Seconds: wait}, "A high value is repeated after more rest."}, true
+			}
+			return v.inflate("The second baseline pressure."), true
+		case refusing:
+			return v.decide("refuse", "The baseline stays far too high."), true
+		}
+		return v.decide("postpone", "The baseline stays at the limit or above."), true
+	}
+	if k := counts[len(counts)-1]; k.hr > v.book.Screening.PostponeHR {
+		if v.book.Screening.RepeatWhenHigh && len(counts) == 1 {
+			if wait := v.book.Screening.RepeatAfterS - (v.now - k.to); wait > 0 {
+				return action{exercises.Command{Act: exercises.Rest, Seconds: wait}, "A high value is repeated after more rest."}, true
+			}
+			return v.count(restingCountS, "The second baseline pulse."), true
+		}
+		return v.decide("postpone", "The pulse on the cycle stays above the limit."), true
+	}
 	return action{}, false
 }
 
@@ -210,9 +239,9 @@ func (v *sight) inflate(why string) action {
 // Inflations of a proctor who knows only the last reading, in mmHg. Source: [PHRE1033], [GAP], [PRACTICE-PUMP].
 const (
 	pumpAtRest  = 180
-	pumpAbove   = 34  // above the last systolic
+	pumpAbove   = 30  // above the last systolic
 	pumpHigher  = 40  // when sounds were heard at once
-	pumpPerWatt = 0.5 // for a load that was turned up since
+	pumpPerWatt = 0.4 // for a load that was turned up since
 )
 
 func (v *sight) pump() int {

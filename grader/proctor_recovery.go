@@ -39,7 +39,7 @@ func (v *sight) recovery() action {
 	if bad && len(v.minutesOf(exercises.RecoveryStage)) == 0 {
 		return v.count(v.book.Count.Seconds, "The pulse at once: fast, slow, even?")
 	}
-	if (bad || fell) && last < 0 && t < 150 {
+	if (bad || fell) && last < 0 && t < 150 && len(v.minutesOf(exercises.RecoveryStage)) > 0 {
 		return v.inflate("The first pressure after the stop.")
 	}
 	list := v.minutesOf(exercises.RecoveryStage)

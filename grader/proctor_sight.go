@@ -259,13 +259,20 @@ func (v *sight) answer() protocol.Answer {
 	var points []protocol.StagePoint
 	for _, s := range v.stages {
 		p := protocol.StagePoint{Stage: s.number, WorkRate: s.resistance.WorkRate(v.book.Cadence)}
-		for _, m := range v.minutesOf(s.number) {
+		list := v.minutesOf(s.number)
+		for _, m := range list {
 			p.Minutes = append(p.Minutes, unit.HR(unit.Round(float64(m.hr), 0)))
 		}
-		if len(p.Minutes) > 0 {
-			if ms := v.minutesOf(s.number); ms[len(ms)-1].minute < v.book.StageS/60 {
-				p.Void = "the stage was not finished"
-			}
+		until := s.to
+		if until < 0 {
+			until = v.now
+		}
+		n := len(list)
+		switch {
+		case until-s.from < v.book.StageS-v.book.Count.Seconds:
+			p.Void = "the stage was not finished"
+		case n >= 2 && list[n-1].minute != list[n-2].minute+1:
+			p.Void = "the last two readings are not of two minutes in a row"
 		}
 		points = append(points, p)
 	}

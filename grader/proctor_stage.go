@@ -65,7 +65,7 @@ const (
 )
 
 // lateCountS is how many seconds late a last count may begin after a pressure.
-const lateCountS = 30 // with 5 s to spare before it would belong to the next minute. Source: [CHOICE-PLAN].
+const lateCountS = 36 // later it would belong to the next minute. Source: [CHOICE-PLAN].
 
 // cadenceOff is how far the cadence may be off before the person is called back. Source: [CHOICE-CADENCE].
 const cadenceOff = 3
@@ -142,8 +142,17 @@ func (v *sight) exertionIn(stage int) bool {
 	return false
 }
 
+// freshS is how old a look may be when the load is changed, in seconds. Source: [CHOICE-LOOK].
+const freshS = 30
+
 // endOfStage does what is still owed, and then decides: a minute more, the next stage, or the end.
 func (v *sight) endOfStage(now sightStage, list []sightCount) action {
+	if !v.lookedSince(v.now - freshS) {
+		return do(exercises.Look, "", "Before anything changes.")
+	}
+	if !v.asked(v.now - freshS) {
+		return do(exercises.Ask, "symptoms", "Before anything changes.")
+	}
 	if !v.exertionIn(now.number) {
 		return do(exercises.Ask, "exertion", "A rating before the load changes.")
 	}

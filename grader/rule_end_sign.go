@@ -29,7 +29,7 @@ var ruleEndSign = Rule{
 		}
 		// A fall of pressure that could only be measured, in a stage in which it was due and was not.
 		for _, s := range c.Stages {
-			if taken := cuffsIn(c, s.FromS, s.ToS); len(taken) > 0 || s.ToS-s.FromS < b.StageS-stageSlack || !pressureDue(b, s.Number) {
+			if taken := cuffsIn(c, s.FromS, s.ToS); len(taken) > 0 || s.ToS-s.FromS < b.StageS-stageSlack || !pressureDue(b, s.Number) || s.Last && endReason(b, c, s.ToS) != "" {
 				continue
 			}
 			for _, sign := range c.Closing.Signs {

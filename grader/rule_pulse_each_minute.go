@@ -22,6 +22,10 @@ var rulePulseEachMinute = Rule{
 					list = append(list, kept(mark))
 					continue
 				}
+				// Beyond the planned minutes a count is owed only when the hands were free.
+				if m > b.StageS/60+len(s.Extensions) && len(cuffsIn(c, mark-75, mark+pulseSlack)) > 0 {
+					continue
+				}
 				// The end, a verification or the person came first.
 				if s.Last && s.ToS <= mark+pulseSlack || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) {
 					continue

@@ -30,7 +30,11 @@ var ruleRecoveryWatched = Rule{
 		for from := c.EndedAtS; from+b.CoolDown.HREveryS <= c.EndedAtS+b.CoolDown.WatchS; from += b.CoolDown.HREveryS {
 			wanted++
 			minute := (from-c.EndedAtS)/b.CoolDown.HREveryS + 1
-			if countedIn(c, from, from+b.CoolDown.HREveryS+lookSlack) {
+			slack := lookSlack
+			if mark := from + b.CoolDown.HREveryS; cuffOver(c, mark-b.Count.Seconds) {
+				slack += 45 // as soon as the cuff is down. Source: [CHOICE-HANDS].
+			}
+			if countedIn(c, from, from+b.CoolDown.HREveryS+slack) {
 				seen++
 			} else {
 				without = append(without, fmt.Sprint(minute))
@@ -58,6 +62,16 @@ var ruleRecoveryWatched = Rule{
 func countedIn(c *Course, from, to int) bool {
 	for _, k := range c.Counts {
 		if whole(k) && k.FromS >= from && k.ToS <= to {
+			return true
+		}
+	}
+	return false
+}
+
+// cuffOver says whether a pressure was under way at a second.
+func cuffOver(c *Course, at int) bool {
+	for _, k := range c.Cuffs {
+		if k.FromS <= at && k.ToS > at {
 			return true
 		}
 	}

@@ -16,12 +16,12 @@ var ruleRelease = Rule{
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil
 		}
-		if c.ReleasedAtS < 0 {
-			for _, k := range c.Called {
-				if k.AtS >= c.EndedAtS-callWithin {
-					return nil // handed over
-				}
+		for _, k := range c.Called {
+			if k.AtS >= c.EndedAtS-callWithin {
+				return nil // handed over to those who came
 			}
+		}
+		if c.ReleasedAtS < 0 {
 			return []Opportunity{broken(lastSecond(c), 0, "release", "The test had ended.", "You handed in with the person still there.",
 				"Watch until the values are back, then let the person go, or call.")}
 		}

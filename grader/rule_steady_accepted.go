@@ -32,7 +32,7 @@ var ruleSteadyAccepted = Rule{
 			switch {
 			case steadyPair(b, earlier.HR, later.HR):
 				list = append(list, kept(s.ToS))
-			case len(rs) >= b.StageS/60+b.MaxExtensions:
+			case len(s.Extensions) >= b.MaxExtensions:
 				list = append(list, kept(s.ToS)) // no more minutes are allowed
 			default:
 				list = append(list, broken(s.ToS, 0, cause, fmt.Sprintf("Minute %d: %.0f bpm. Minute %d: %.0f bpm.", earlier.Minute, earlier.HR,

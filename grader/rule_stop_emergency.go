@@ -17,7 +17,7 @@ var ruleStopEmergency = Rule{
 		if !begun(c) {
 			return nil
 		}
-		n, ok := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)+1)
+		n, ok := noticed(b, c, isEmergency, c.PedalAtS, endOr(c))
 		if !ok {
 			return nil
 		}

@@ -32,7 +32,7 @@ func noticed(b Rulebook, c *Course, kind func(body.Sign) bool, from, to int) (fi
 			continue
 		}
 		start := max(span.FromS, from)
-		due := start + b.Stop.LookEveryS
+		due := freeHands(c, start+b.Stop.LookEveryS)
 		at := start
 		switch body.Channel(span.Channel) {
 		case body.Seen:
@@ -49,6 +49,24 @@ func noticed(b Rulebook, c *Course, kind func(body.Sign) bool, from, to int) (fi
 	}
 	return first, ok
 }
+
+// freeHands moves a second at which a look is due to when the hands are free again, if a pressure or the count after it was under way.
+func freeHands(c *Course, due int) int {
+	for _, k := range c.Cuffs {
+		if k.FromS <= due && k.ToS > due {
+			due = k.ToS
+		}
+	}
+	for _, k := range c.Counts {
+		if k.FromS-handsS <= due && k.ToS > due {
+			due = k.ToS
+		}
+	}
+	return due + handsS
+}
+
+// handsS is how many seconds it takes to put things down, look up and ask. Source: [CHOICE-HANDS].
+const handsS = 15
 
 // firstWithin is the first of the seconds that lies in [from, due], else due.
 func firstWithin(seconds []int, from, due int) int {
