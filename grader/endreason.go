@@ -78,7 +78,7 @@ func qualifying(b Rulebook, c *Course) []StageRun {
 	for _, s := range c.Stages {
 		rs := readings(c, s, s.ToS)
 		earlier, later, two := lastTwo(rs)
-		if !two || later.Minute < b.StageS/60 || !steadyPair(b, earlier.HR, later.HR) {
+		if !two || voidStage(b, s, len(rs)) != "" || !steadyPair(b, earlier.HR, later.HR) {
 			continue
 		}
 		hr := protocol.StageHR(b.StageHR, rates(rs))

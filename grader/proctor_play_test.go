@@ -22,6 +22,7 @@ type student struct {
 	lines   []exercises.Line
 	header  exercises.Header
 	scene   scenarios.Scenario
+	slips   int // how often the habit acted
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -47,6 +48,7 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 		if st.habit != nil {
 			if instead, believe, acted := st.habit(st, seen, right); acted {
 				commands = instead
+				st.slips++
 				if believe {
 					st.believe(right)
 				}
@@ -102,14 +104,12 @@ func (st *student) believe(c exercises.Command) {
 		}
 		add(exercises.Said{To: c.What, Words: "Fine."})
 	case exercises.Pressure:
-		v := st.proctor.see(st.eyes())
 		top, heard := 160, "....................tttttttttttttttttttttd......"
 		for _, e := range st.eyes().Events {
 			if k, ok := e.Fact.(exercises.CuffFell); ok {
 				top, heard = k.TopMmHg, k.Heard
 			}
 		}
-		_ = v
 		add(exercises.CuffFell{FromS: now, TopMmHg: top, ValveMmHgS: 3, Heard: heard})
 	case exercises.Count:
 		for i := len(st.eyes().Events) - 1; i >= 0; i-- {
@@ -152,37 +152,19 @@ func (st *student) course(t testing.TB) *Course {
 	return c
 }
 
-// A charge is a finding that costs points.
-type charge struct {
-	Rule, Where, Text string
-	AtS               int
-	Gate              string
-}
-
-// judge applies the rules and charges each cause once, in the order of the rules.
-func judge(b Rulebook, c *Course) (charged []charge, kept map[string]int) {
-	kept = map[string]int{}
-	blamed := map[string]bool{}
-	for _, r := range Rules() {
-		for _, o := range r.Judge(b, c) {
-			if o.Credit >= 1 {
-				kept[r.Name]++
-				continue
-			}
-			if o.Cause != "" {
-				if blamed[o.Cause] {
-					continue
-				}
-				blamed[o.Cause] = true
-			}
-			ch := charge{Rule: r.Name, AtS: o.AtS, Gate: o.ClosesGate, Where: where(c, o.AtS)}
-			if f := o.Finding; f != nil {
-				ch.Text = fmt.Sprintf("%s | %s | %s", f.Known, f.Did, f.Should)
-			}
-			charged = append(charged, ch)
+// charges are the findings of a report that cost points, by rule and place; linked are those whose cause was charged elsewhere.
+func charges(r Report) (charged []Finding) {
+	for _, f := range r.Findings {
+		if f.ChargedTo == "" {
+			charged = append(charged, f)
 		}
 	}
-	return charged, kept
+	return charged
+}
+
+// line shows a finding in a failure.
+func line(f Finding) string {
+	return fmt.Sprintf("%s at %s: %s | %s | %s", f.Rule, f.Where, f.Known, f.Did, f.Should)
 }
 
 func mustCase(t testing.TB, id string) scenarios.Case {

@@ -239,7 +239,7 @@ func (v *sight) inflate(why string) action {
 // Inflations of a proctor who knows only the last reading, in mmHg. Source: [PHRE1033], [GAP], [PRACTICE-PUMP].
 const (
 	pumpAtRest  = 180
-	pumpAbove   = 30  // above the last systolic
+	pumpAbove   = 26  // above the last systolic
 	pumpHigher  = 40  // when sounds were heard at once
 	pumpPerWatt = 0.4 // for a load that was turned up since
 )

@@ -88,9 +88,9 @@ func (v *sight) cuffTakes() int {
 	top := v.pump()
 	last := 60.0 // mmHg at which it is let go. Source: [CHOICE-PLAN].
 	if n := len(v.cuffs); n > 0 && v.cuffs[n-1].readable {
-		last = float64(v.cuffs[n-1].sounds.Diastolic) - 12
+		last = float64(v.cuffs[n-1].sounds.Diastolic) - 10
 	}
-	return 4 + top/25 + int((float64(top)-last)/v.book.Pressure.ValveHigh) + 2 // placing, pumping, letting down. Source: [CHOICE-PLAN].
+	return 3 + (top+24)/25 + int((float64(top)-last)/v.book.Pressure.ValveHigh) // placing, pumping, letting down. Source: [CHOICE-CUFF].
 }
 
 // pressureOwed says whether the stage still owes a pressure that can be read.
@@ -164,15 +164,15 @@ func (v *sight) endOfStage(now sightStage, list []sightCount) action {
 	if a, ok := v.writeReadings(); ok {
 		return a
 	}
-	if v.pressureOwed(now) {
-		return v.inflate(fmt.Sprintf("Pressure of stage %d, at the same load.", now.number))
-	}
 	n := len(list)
 	if n >= 2 && list[n-1].minute != list[n-2].minute+1 && now.extensions < v.book.MaxExtensions {
 		return action{exercises.Command{Act: exercises.Extend}, "Two minutes in a row are needed to know whether the rate is steady."}
 	}
 	if n >= 2 && !steadyPair(v.book, list[n-2].hr, list[n-1].hr) && now.extensions < v.book.MaxExtensions {
 		return action{exercises.Command{Act: exercises.Extend}, fmt.Sprintf("%.0f, then %.0f bpm: not steady, one more minute.", list[n-2].hr, list[n-1].hr)}
+	}
+	if v.pressureOwed(now) {
+		return v.inflate(fmt.Sprintf("Pressure of stage %d, at the same load.", now.number))
 	}
 	if a := v.answer(); a.Confidence == "two points or more" {
 		return v.coolDownNow("Two steady stages lie in the window: the line can be drawn.")
