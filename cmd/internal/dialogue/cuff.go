@@ -1,0 +1,49 @@
+package dialogue
+
+import (
+	"fmt"
+	"strings"
+
+	"kilopond/exercises"
+	"kilopond/physiology/instrument"
+)
+
+// heardAs are words for sounds, never for what they mean.
+var heardAs = map[byte]string{
+	instrument.Silence: ".", instrument.Creak: "creak", instrument.Faint: "faint tap", instrument.Tap: "tap",
+	instrument.Swish: "swish", instrument.Knock: "knock", instrument.Dull: "dull",
+}
+
+// marksARow is how many gauge marks stand on one row.
+const marksARow = 5
+
+// cuff shows a falling gauge: each mark with what was heard as the needle passed it.
+func (d *dialogue) cuff(f exercises.CuffFell) []string {
+	var cells []string
+	for i := range len(f.Heard) {
+		mark := f.TopMmHg - instrument.GaugeStep*(i+1)
+		word := heardAs[f.Heard[i]]
+		if d.o.List && word == "." {
+			word = "nothing"
+		}
+		cells = append(cells, fmt.Sprintf("%3d %s", mark, word))
+	}
+	out := []string{fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg)}
+	if d.o.List {
+		out = append(out, wrap(strings.Join(cells, "; "), 78, "  ")...)
+	} else {
+		for len(cells) > 0 {
+			n := min(marksARow, len(cells))
+			var row strings.Builder
+			for _, c := range cells[:n] {
+				fmt.Fprintf(&row, "  %-13s", c)
+			}
+			out = append(out, strings.TrimRight(row.String(), " "))
+			cells = cells[n:]
+		}
+	}
+	if f.CutShort {
+		return append(out, "(the cuff is let down before its time)")
+	}
+	return append(out, "The rest of the air is let out.")
+}

@@ -1,0 +1,146 @@
+package dialogue
+
+import (
+	"fmt"
+	"strings"
+
+	"kilopond/exercises"
+	"kilopond/scenarios"
+)
+
+// show tells what happened, in order. began is the clock when the command was typed.
+func (d *dialogue) show(l exercises.Line, began int) []string {
+	var out []string
+	for _, e := range l.Events {
+		out = append(out, d.event(e)...)
+	}
+	if left := l.Command.Seconds - (l.AtS - began); l.Command.Act == exercises.Wait && left > 0 {
+		out = append(out, fmt.Sprintf("(the wait ends here, %d s early)", left))
+	}
+	return out
+}
+
+// event tells one event.
+func (d *dialogue) event(e exercises.Event) []string {
+	switch f := e.Fact.(type) {
+	case exercises.Said:
+		return d.said(e.AtS, f)
+	case exercises.Noticed:
+		return wrap(f.Words, 78, "")
+	case exercises.ExertionGiven:
+		return wrap(fmt.Sprintf("Points at %d. “%s”", f.RPE, f.Words), 78, "")
+	case exercises.PulseFelt:
+		return d.pulse(f)
+	case exercises.BeatsTimed:
+		return timed(f)
+	case exercises.CuffFell:
+		return d.cuff(f)
+	case exercises.Written:
+		return []string{fmt.Sprintf("%3d  %s", f.Item, entryText(f.Key, f.Text, f.Stage, f.Minute))}
+	case exercises.Struck:
+		return []string{fmt.Sprintf("Entry %d is struck out.", f.Item)}
+	}
+	return plainEvent(e)
+}
+
+// said tells speech: an answer under its question, unasked speech with its time.
+func (d *dialogue) said(atS int, f exercises.Said) []string {
+	switch {
+	case f.Unasked:
+		s := d.state()
+		return wrap(fmt.Sprintf("%s “%s”", Clock(atS-s.PhaseFromS()), f.Words), 78, "")
+	case f.To == "health":
+		for _, q := range scenarios.Questions() {
+			if q.Key == f.About {
+				return append(wrap(q.Text, 78, ""), wrap("“"+f.Words+"”", 78, "    ")...)
+			}
+		}
+	}
+	return wrap("“"+f.Words+"”", 78, "")
+}
+
+// plainEvent tells what needs one line.
+func plainEvent(e exercises.Event) []string {
+	switch f := e.Fact.(type) {
+	case exercises.Prepared:
+		return prepared(f)
+	case exercises.Measured:
+		return []string{measured(f)}
+	case exercises.Seated:
+		return []string{"Now " + seat(f.Where) + "."}
+	case exercises.Decided:
+		return []string{"Decided: " + f.What + "."}
+	case exercises.MetronomeSet:
+		if f.CadenceRPM == 0 {
+			return []string{"The metronome is silent."}
+		}
+		return []string{fmt.Sprintf("The metronome beats %s.", number(f.CadenceRPM))}
+	case exercises.ResistanceSet:
+		return []string{fmt.Sprintf("The dial stands at %s.", kp(f.ResistanceKp))}
+	case exercises.PedallingStarted:
+		return []string{"The pedals turn."}
+	case exercises.PedallingStopped:
+		return []string{"The pedals are still."}
+	case exercises.StageStarted:
+		return []string{fmt.Sprintf("Stage %d begins; the dial stands at %s.", f.Stage, kp(f.ResistanceKp))}
+	case exercises.Extended:
+		return []string{"One more minute at this load."}
+	case exercises.Coached:
+		return []string{"“With the beat, please.”"}
+	case exercises.TestEnded:
+		if f.How == exercises.Stop {
+			return []string{"The load is off. You steady the person."}
+		}
+		return []string{fmt.Sprintf("The test is over; light pedalling goes on at %s.", kp(f.ResistanceKp))}
+	case exercises.Called:
+		return []string{map[string]string{"instructor": "The instructor is on the way.", "ambulance": "The ambulance is called."}[f.Whom]}
+	case exercises.Released:
+		return wrap("The person has left. The sheet is yours: predicted maximum, ceiling, points used, slope, maximal work rate, VO2max, METs, rating, error range, the reason for ending. `help write` lists the boxes; `hand in` when all is there.", 78, "")
+	case exercises.HandedIn:
+		return []string{"Handed in."}
+	}
+	return nil
+}
+
+func prepared(f exercises.Prepared) []string {
+	switch {
+	case f.Act == exercises.Explain:
+		return []string{map[string]string{
+			"test":    "You explain the stages, the pulse, the cuff, and that it ends well short of all-out.",
+			"scale":   "You explain the scale: 6 is sitting still, 20 is the most that could ever be done.",
+			"signals": "You agree how to stop: say so, or let go of the bar; and what to tell you at once.",
+		}[f.What]}
+	case f.Act == exercises.Check && f.What == "plan":
+		return []string{"The plan hangs on the wall: who is called, by which telephone, where the defibrillator is."}
+	case f.Act == exercises.Check && f.What == "brake":
+		return []string{"You set it to zero."}
+	case f.Act == exercises.Cuff:
+		return []string{fmt.Sprintf("The %s cuff is on the bare arm, its line over the artery.", strings.ReplaceAll(f.What, "_", " "))}
+	case f.Act == exercises.Rest:
+		return []string{"The rest is over."}
+	}
+	return nil
+}
+
+func measured(f exercises.Measured) string {
+	v := number(f.Value)
+	switch f.What {
+	case "mass_kg":
+		return "The scale shows " + v + " kg."
+	case "height_cm":
+		return "Height " + v + " cm."
+	case "arm_cm":
+		return "Middle of the upper arm: " + v + " cm around."
+	case "knee_deg":
+		return "At the lowest point the knee is bent by " + v + "°."
+	case "cadence_rpm":
+		return v + " turns a minute."
+	case "dial_kp":
+		return "The dial shows " + kp(f.Value) + "."
+	case "brake_zero_kp":
+		return "With the wheel at rest the pendulum shows " + strings.Replace(kp(f.Value), "-", "−", 1) + "."
+	case "metronome_rpm":
+		return "By your watch it beats " + v + " a minute."
+	}
+	return f.What + " " + v
+}
