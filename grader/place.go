@@ -142,8 +142,12 @@ func (k CuffTake) diastolic() unit.Pressure {
 
 // read says whether the pressure can be used.
 func (k CuffTake) read() bool {
-	return k.Sounded && !k.CutShort && k.Systolic-k.Diastolic >= leastPulse
+	return k.Sounded && !k.CutShort && k.Systolic-k.Diastolic >= leastPulse && k.Systolic <= unit.Pressure(k.Top)-leastAbove
 }
+
+// leastAbove is how far above the first sound the cuff must have been pumped, in mmHg: closer, the first sounds may have been missed.
+// Source: [CHOICE-PLAN].
+const leastAbove = 6
 
 // leastPulse is the least distance of systolic and diastolic that is not taken for a lost sound, in mmHg. Source: [CHOICE-PLAN].
 const leastPulse = 16
@@ -163,7 +167,7 @@ func raisedAfter(c *Course, at int) int {
 	last := unit.Resistance(0)
 	for _, s := range c.Stages {
 		for _, l := range append([]LoadChange{{AtS: s.FromS, Resistance: s.Resistance}}, s.Changes...) {
-			if l.AtS > at && l.Resistance > last && (c.EndedAtS < 0 || l.AtS < c.EndedAtS) {
+			if l.AtS > at && l.Resistance > last && (c.EndedAtS < 0 || l.AtS <= c.EndedAtS) {
 				return l.AtS
 			}
 			last = l.Resistance

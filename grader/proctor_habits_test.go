@@ -126,7 +126,7 @@ func forgets(when func(exercises.Entry) bool) habit {
 		}
 		st.believe(exercises.Command{Act: exercises.Write, Entries: lost})
 		if len(keep) == 0 {
-			return []exercises.Command{waiting(2)}, false, true
+			return nil, false, true
 		}
 		return []exercises.Command{{Act: exercises.Write, Entries: keep}}, false, true
 	}
@@ -184,6 +184,7 @@ func habits() map[string]func() habit {
 			return s.Stage == 2 && s.EndedAtS < 0 && s.ClockS-s.StageFromS >= t
 		}
 	}
+	stops := func(s *exercises.State, c exercises.Command) bool { return c.Act == exercises.Stop && s.EndedAtS < 0 }
 	planned := func(s *exercises.State, c exercises.Command) bool { return c.Act == exercises.CoolDown }
 	return map[string]func() habit{
 		"none":                 func() habit { return nil },
@@ -193,9 +194,6 @@ func habits() map[string]func() habit {
 		"no consent":           func() habit { return skip(is(exercises.Ask, "consent")) },
 		"arm not measured":     func() habit { return skip(is(exercises.Measure, "arm")) },
 		"saddle not looked at": func() habit { return skip(is(exercises.Saddle, "")) },
-		"cuff too small": func() habit {
-			return change(is(exercises.Cuff, "adult"), func(_ *exercises.State, c exercises.Command) []exercises.Command { return nil })
-		},
 		"wrong cuff": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				return []exercises.Command{{Act: exercises.Cuff, What: "thigh"}}, true, c.Act == exercises.Cuff
@@ -260,7 +258,7 @@ func habits() map[string]func() habit {
 				if c.Act != exercises.Count || s.Stage < 3 || s.EndedAtS >= 0 || s.ClockS-s.StageFromS < 150 {
 					return nil, false, false
 				}
-				return []exercises.Command{loaded(exercises.CoolDown, 0.5), {Act: exercises.Count, Seconds: 15},
+				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.CoolDown, 0.5), {Act: exercises.Count, Seconds: 15},
 					{Act: exercises.Write, Entries: []exercises.Entry{{Key: exercises.KeyBeats, Text: "30", Stage: s.Stage, Minute: 3}, {Key: exercises.KeyHR, Text: "120", Stage: s.Stage, Minute: 3}}}}, false, true
 			})
 		},
@@ -297,7 +295,15 @@ func habits() map[string]func() habit {
 			})
 		},
 		"beats miscounted": func() habit {
-			return both(miswrites(func(e exercises.Entry) bool { return e.Stage == 1 && e.Minute == 1 && e.Key == exercises.KeyBeats }, func(t string) string { n, _ := reads(t); return fmt.Sprint(n + 4) }), nothing)
+			return func(st *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.Write || c.Entries[0].Key != exercises.KeyBeats || c.Entries[0].Stage != 1 || c.Entries[0].Minute != 1 {
+					return nil, false, false
+				}
+				n, _ := reads(c.Entries[0].Text)
+				entries := append([]exercises.Entry{}, c.Entries...)
+				entries[0].Text, entries[1].Text = fmt.Sprint(n+3), fmt.Sprint(4*(n+3))
+				return []exercises.Command{{Act: exercises.Write, Entries: entries}}, false, true
+			}
 		},
 		"multiplied wrongly": func() habit {
 			return miswrites(entryOf(exercises.KeyHR, 1, 1), func(text string) string { n, _ := reads(text); return fmt.Sprint(n + 10) })
@@ -336,7 +342,7 @@ func habits() map[string]func() habit {
 		"stopped dead":      func() habit { return change(planned, instead(cmd(exercises.Stop))) },
 		"let go too soon": func() habit {
 			return once(change(func(s *exercises.State, c exercises.Command) bool {
-				return s.EndedAtS >= 0 && !s.Pedalling && s.ClockS-s.EndedAtS >= 300 && c.Act != exercises.Write && c.Act != exercises.Release && s.ReleasedAtS < 0
+				return s.EndedAtS >= 0 && !s.Pedalling && s.ClockS-s.EndedAtS >= 340 && c.Act == exercises.Wait && s.ReleasedAtS < 0
 			}, instead(cmd(exercises.Release))))
 		},
 		"called nobody": func() habit { return skip(is(exercises.Call, "")) },
@@ -366,13 +372,13 @@ func habits() map[string]func() habit {
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
 		},
-		"stopped 20 s late": func() habit { return once(change(is(exercises.Stop, ""), first(waiting(10), waiting(9)))) },
+		"stopped 20 s late": func() habit { return once(change(stops, first(waiting(10), waiting(9)))) },
 		"stopped a minute late": func() habit {
-			return once(change(is(exercises.Stop, ""), first(waiting(12), waiting(12), waiting(12), waiting(12), waiting(12))))
+			return once(change(stops, first(waiting(12), waiting(12), waiting(12), waiting(12), waiting(12))))
 		},
-		"cooled down instead of stopping": func() habit { return once(change(is(exercises.Stop, ""), instead(loaded(exercises.CoolDown, 0.5)))) },
+		"cooled down instead of stopping": func() habit { return once(change(stops, instead(loaded(exercises.CoolDown, 0.5)))) },
 		"raised the load instead of stopping": func() habit {
-			return once(change(is(exercises.Stop, ""), func(s *exercises.State, c exercises.Command) []exercises.Command {
+			return once(change(stops, func(s *exercises.State, c exercises.Command) []exercises.Command {
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), c}
 			}))
 		},

@@ -253,7 +253,7 @@ func (v *sight) pump() int {
 		} else {
 			top = float64(last.top)
 		}
-		if last.sounds.HeardAtOnce {
+		if last.sounds.HeardAtOnce || last.sounds.Any && last.sounds.Systolic > unit.Pressure(last.top)-leastAbove {
 			top = float64(last.top) + pumpHigher
 		} else if now, ok := v.stage(); ok && now.number > last.stage {
 			was := unit.Resistance(0)

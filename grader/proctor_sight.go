@@ -74,6 +74,7 @@ type sightStage struct {
 	from, to   int // to is −1 while it runs
 	resistance unit.Resistance
 	extensions int
+	changed    bool // the dial was turned within it
 }
 
 // A sightSign is a sign as the proctor took it from words or looks.
@@ -126,7 +127,8 @@ func (v *sight) take(e exercises.Event, words lexicon) {
 		v.counts = append(v.counts, k)
 	case exercises.CuffFell:
 		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, sounds: instrument.ReadSounds(f.TopMmHg, f.Heard), cut: f.CutShort}
-		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut && k.sounds.Systolic-k.sounds.Diastolic >= leastPulse
+		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut && k.sounds.Systolic-k.sounds.Diastolic >= leastPulse &&
+			k.sounds.Systolic <= unit.Pressure(k.top)-leastAbove
 		k.stage, k.minute = v.place(k.from, k.to)
 		v.cuffs = append(v.cuffs, k)
 	case exercises.ExertionGiven:
@@ -142,6 +144,9 @@ func (v *sight) take(e exercises.Event, words lexicon) {
 		v.metronome = f.CadenceRPM
 	case exercises.ResistanceSet:
 		v.dial = f.ResistanceKp
+		if n := len(v.stages); n > 0 && v.stages[n-1].to < 0 {
+			v.stages[n-1].changed = true
+		}
 	case exercises.PedallingStarted:
 		if v.pedalAt < 0 {
 			v.pedalAt = e.AtS
@@ -269,6 +274,8 @@ func (v *sight) answer() protocol.Answer {
 		}
 		n := len(list)
 		switch {
+		case s.changed:
+			p.Void = "the load was changed within the stage"
 		case until-s.from < v.book.StageS-v.book.Count.Seconds:
 			p.Void = "the stage was not finished"
 		case n >= 2 && list[n-1].minute != list[n-2].minute+1:

@@ -1,6 +1,10 @@
 package grader
 
-import "fmt"
+import (
+	"fmt"
+
+	"kilopond/physiology/unit"
+)
 
 var rulePressureInflation = Rule{
 	Name:    "pressure-inflation",
@@ -14,7 +18,7 @@ var rulePressureInflation = Rule{
 			if k.CutShort {
 				continue
 			}
-			if k.Sounded || !anySound(k.Heard) {
+			if k.Sounded && k.Systolic <= unit.Pressure(k.Top)-leastAbove || !anySound(k.Heard) {
 				list = append(list, kept(k.FromS))
 				continue
 			}

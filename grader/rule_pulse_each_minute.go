@@ -23,7 +23,11 @@ var rulePulseEachMinute = Rule{
 					continue
 				}
 				// Beyond the planned minutes a count is owed only when the hands were free.
-				if m > b.StageS/60+len(s.Extensions) && len(cuffsIn(c, mark-75, mark+pulseSlack)) > 0 {
+				if m > b.StageS/60+len(s.Extensions) && cuffDuring(c, mark-60, mark+pulseSlack) {
+					continue
+				}
+				// Counted after the end and written for this minute: count-while-pedalling judges that.
+				if s.Last && countedAfterWork(c) == m {
 					continue
 				}
 				// The end, a verification or the person came first.
@@ -50,4 +54,14 @@ func missingPulse(b Rulebook, c *Course) string {
 		}
 	}
 	return ""
+}
+
+// cuffDuring says whether a pressure ran at some time between two seconds.
+func cuffDuring(c *Course, from, to int) bool {
+	for _, k := range c.Cuffs {
+		if k.FromS < to && k.ToS > from {
+			return true
+		}
+	}
+	return false
 }

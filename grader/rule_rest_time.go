@@ -18,7 +18,7 @@ var ruleRestTime = Rule{
 		}
 		should := fmt.Sprintf("Rest the person for %s, then take pulse and pressure.", clock(b.Screening.RestS))
 		for _, kind := range []string{"pressure", "pulse"} {
-			if !hasRest(b, c, kind) {
+			if !restedBefore(b, c, kind) {
 				return []Opportunity{broken(c.PedalAtS, 0, "rest "+kind, fmt.Sprintf("You had no resting %s.", kind), "You started the pedalling.", should)}
 			}
 		}
@@ -55,4 +55,15 @@ func lastStir(c *Course, until int) int {
 		}
 	}
 	return last
+}
+
+// restedBefore says whether a reading of the kind was taken before the person last took place on the cycle, or at all when they sat nowhere else.
+func restedBefore(b Rulebook, c *Course, kind string) bool {
+	cycle := seatedOnCycle(c)
+	for _, r := range restReadings(b, c) {
+		if r.kind == kind && (cycle < 0 || r.toS <= cycle) {
+			return true
+		}
+	}
+	return false
 }
