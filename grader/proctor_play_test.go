@@ -2,6 +2,7 @@ package grader
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"kilopond/exercises"
@@ -22,7 +23,8 @@ type student struct {
 	lines   []exercises.Line
 	header  exercises.Header
 	scene   scenarios.Scenario
-	slips   int // how often the habit acted
+	slips   int  // how often the habit acted
+	deaf    bool // hears “no” to every health question
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -72,7 +74,7 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 // eyes is the state as the student sees it, with what it believes.
 func (st *student) eyes() *exercises.State {
 	s := st.session.State()
-	if len(st.beliefs) == 0 && len(st.notes) == 0 {
+	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf {
 		return s
 	}
 	copied := *s
@@ -83,6 +85,9 @@ func (st *student) eyes() *exercises.State {
 		for next < len(st.beliefs) && st.beliefs[next].AtS < e.AtS {
 			copied.Events = append(copied.Events, st.beliefs[next])
 			next++
+		}
+		if f, ok := e.Fact.(exercises.Said); ok && st.deaf && strings.HasPrefix(f.To, "health/") {
+			e.Fact = exercises.Said{Words: "No.", To: f.To}
 		}
 		copied.Events = append(copied.Events, e)
 	}

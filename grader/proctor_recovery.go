@@ -39,14 +39,14 @@ func (v *sight) recovery() action {
 	if bad && len(v.minutesOf(exercises.RecoveryStage)) == 0 {
 		return v.count(v.book.Count.Seconds, "The pulse at once: fast, slow, even?")
 	}
-	if (bad || fell) && last < 0 && t < 150 && len(v.minutesOf(exercises.RecoveryStage)) > 0 {
-		return v.inflate("The first pressure after the stop.")
-	}
 	list := v.minutesOf(exercises.RecoveryStage)
 	minute := v.nextMinute(list, t)
 	free := minute*60 - v.book.Count.Seconds - findPulseS - t
 	if free <= 0 {
 		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
+	}
+	if (bad || fell) && last < 0 && t < 150 && len(list) > 0 && free >= 30 {
+		return v.inflate("The first pressure after the stop.")
 	}
 	since := v.endedAt + (t/60)*60 - 5
 	if free >= lookS && !v.lookedSince(since) {

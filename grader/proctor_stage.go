@@ -143,7 +143,7 @@ func (v *sight) exertionIn(stage int) bool {
 }
 
 // freshS is how old a look may be when the load is changed, in seconds. Source: [CHOICE-LOOK].
-const freshS = 30
+const freshS = 20
 
 // endOfStage does what is still owed, and then decides: a minute more, the next stage, or the end.
 func (v *sight) endOfStage(now sightStage, list []sightCount) action {

@@ -16,7 +16,7 @@ var ruleCadenceChecked = Rule{
 		var list []Opportunity
 		first, missed := -1, 0
 		for _, s := range c.Stages {
-			if s.ToS-s.FromS < b.StageS-stageSlack {
+			if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) {
 				continue
 			}
 			o := kept(s.FromS)

@@ -74,3 +74,18 @@ func misreadCeiling(b Rulebook, c *Course, r minuteReading, ceiling unit.HR) (Op
 		fmt.Sprintf("You wrote %.0f bpm and went on.", r.HR), "Count and multiply again when a rate near the ceiling seems to fall.").
 		closing("the rate was beyond the ceiling and was misread"), true
 }
+
+// reachedCeiling says whether a reading of the stage asked for an end.
+func reachedCeiling(b Rulebook, c *Course, s StageRun) bool {
+	ceiling, ok := houseCeiling(b, c)
+	if !ok {
+		return false
+	}
+	list := readings(c, s, s.ToS)
+	for i, r := range list {
+		if protocol.AtCeiling(b.Rules, r.HR, ceiling, i > 0 && steadyPair(b, list[i-1].HR, r.HR)) {
+			return true
+		}
+	}
+	return false
+}

@@ -15,7 +15,7 @@ var ruleLookAndAsk = Rule{
 		asked := askedAt(c, "symptoms")
 		for _, s := range c.Stages {
 			for from := s.FromS; from+b.Stop.LookEveryS <= s.ToS; from += b.Stop.LookEveryS {
-				if displaced(b, c, from, from+b.Stop.LookEveryS) {
+				if displaced(b, c, from, from+b.Stop.LookEveryS) || overtaken(b, c, from+b.Stop.LookEveryS) {
 					continue
 				}
 				o := kept(from)

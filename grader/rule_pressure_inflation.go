@@ -22,7 +22,7 @@ var rulePressureInflation = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			again := i+1 < len(c.Cuffs) && c.Cuffs[i+1].Top > k.Top && c.Cuffs[i+1].FromS-k.ToS <= againWithin
+			again := i+1 < len(c.Cuffs) && c.Cuffs[i+1].Stage == k.Stage && c.Cuffs[i+1].Top > k.Top && c.Cuffs[i+1].FromS-k.ToS <= againWithin
 			if again || c.EndedAtS >= 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin {
 				list = append(list, kept(k.FromS))
 				continue

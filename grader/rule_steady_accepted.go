@@ -20,6 +20,9 @@ var ruleSteadyAccepted = Rule{
 			}
 			rs := readings(c, s, s.ToS)
 			cause := fmt.Sprintf("steady stage %d", s.Number)
+			if reachedCeiling(b, c, s) {
+				cause = "ceiling" // that the test went on at all is what counts
+			}
 			if _, danger := noticed(b, c, isEmergency, c.PedalAtS, s.ToS); danger {
 				continue // what counts then is that the load was raised at all
 			}

@@ -123,3 +123,12 @@ func brief(words string) string {
 	}
 	return words
 }
+
+// overtaken says whether a duty that fell due at a second was overtaken by a sign of an emergency: the person comes first.
+func overtaken(b Rulebook, c *Course, due int) bool {
+	if !begun(c) {
+		return false
+	}
+	n, ok := noticed(b, c, isEmergency, c.PedalAtS, endOr(c))
+	return ok && due >= n.AtS-handsS
+}
