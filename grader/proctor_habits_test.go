@@ -373,6 +373,14 @@ func habits() map[string]func() habit {
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
 		},
+		"went on above the limit": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.CoolDown || s.Stage != 1 || s.ClockS-s.StageFromS < 165 {
+					return nil, false, false
+				}
+				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, 1), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
+			})
+		},
 		"stopped 20 s late": func() habit { return once(change(stops, first(waiting(10), waiting(9)))) },
 		"stopped a minute late": func() habit {
 			return once(change(stops, first(waiting(12), waiting(12), waiting(12), waiting(12), waiting(12))))

@@ -16,7 +16,7 @@ var ruleExtensionsMany = Rule{
 				list = append(list, broken(s.Extensions[b.MaxExtensions], 0, fmt.Sprintf("extension of stage %d", s.Number),
 					fmt.Sprintf("Stage %d already had %d added minutes.", s.Number, b.MaxExtensions), "You added one more.",
 					"Take the last value, mark the stage, and go on or end."))
-			case n == b.MaxExtensions:
+			case n > 0 && n == b.MaxExtensions:
 				list = append(list, kept(s.Extensions[n-1]))
 			}
 		}
