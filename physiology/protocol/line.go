@@ -61,12 +61,15 @@ func LeastSquares(x, y []float64) (Line, error) {
 
 // ThroughOrigin fits y = Slope·x. Source: [NOINT1].
 func ThroughOrigin(x, y []float64) (slope float64, err error) {
+	if len(x) != len(y) {
+		return 0, errors.New("as many y as x")
+	}
 	var sxx, sxy float64
 	for i := range x {
 		sxx += x[i] * x[i]
 		sxy += x[i] * y[i]
 	}
-	if len(x) != len(y) || sxx == 0 {
+	if sxx == 0 {
 		return 0, errFlat
 	}
 	return sxy / sxx, nil
