@@ -9,11 +9,9 @@ import (
 	"strings"
 	"unicode"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 )
-
-// Caution is the line that stands wherever advice could be read into what the tool says.
-const Caution = "For teaching on synthetic subjects. A real test needs trained staff, screening, an emergency plan, and the rules of your institution and of licensed practice."
 
 // Options are what one sitting needs.
 type Options struct {
@@ -89,7 +87,8 @@ func read(in io.Reader, lines chan<- string, done <-chan struct{}) {
 type dialogue struct {
 	o    Options
 	out  *bufio.Writer
-	last string // the last place that was printed
+	last string           // the last place that was printed
+	at   *exercises.State // what is told of, when that is not the session's present
 }
 
 // say prints lines; what is long is wrapped by whoever made it.
@@ -99,7 +98,12 @@ func (d *dialogue) say(lines ...string) {
 	}
 }
 
-func (d *dialogue) state() *exercises.State { return d.o.Session.State() }
+func (d *dialogue) state() *exercises.State {
+	if d.at != nil {
+		return d.at
+	}
+	return d.o.Session.State()
+}
 
 // open says who comes in and what the first words could be.
 func (d *dialogue) open() {
@@ -113,7 +117,7 @@ func (d *dialogue) open() {
 	d.say("On the list: " + who.Name + ", " + sexWord(who.Sex) + ", " + fmt.Sprint(who.AgeY) + ", " + who.Work + ".")
 	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", 78, "")...)
 	d.say("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.")
-	d.say(wrap(Caution, 78, "")...)
+	d.say(wrap(render.Caution, 78, "")...)
 }
 
 // prompt prints where and when we are, when that has changed, and the sign to type.
@@ -212,22 +216,7 @@ func sexWord(sex string) string {
 	return "male"
 }
 
-// wrap breaks a text at blanks so that no line is longer than width; each line begins with indent.
+// wrap breaks a text into lines of at most width, each begun with indent.
 func wrap(text string, width int, indent string) []string {
-	var lines []string
-	line := indent
-	for _, w := range strings.Fields(text) {
-		if len([]rune(line))+1+len([]rune(w)) > width && strings.TrimSpace(line) != "" {
-			lines = append(lines, line)
-			line = indent
-		}
-		if strings.TrimSpace(line) != "" {
-			line += " "
-		}
-		line += w
-	}
-	if strings.TrimSpace(line) != "" {
-		lines = append(lines, line)
-	}
-	return lines
+	return render.Wrap(text, width, indent, indent)
 }

@@ -5,11 +5,9 @@ import (
 	"strconv"
 	"strings"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 )
-
-// Clock prints seconds as minutes and seconds.
-func Clock(s int) string { return fmt.Sprintf("%d:%02d", s/60, s%60) }
 
 func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
@@ -24,11 +22,11 @@ func kp(x float64) string {
 
 // Place is one line that says where and when: the stage and its clock, the dial, the metronome.
 func Place(s *exercises.State) string {
-	clock := Clock(s.ClockS - s.PhaseFromS())
+	clock := render.Clock(s.ClockS - s.PhaseFromS())
 	var parts []string
 	switch s.Phase() {
 	case exercises.Before:
-		return "before the test   " + Clock(s.ClockS) + "   " + seat(s.Where)
+		return "before the test   " + render.Clock(s.ClockS) + "   " + seat(s.Where)
 	case exercises.WarmUp:
 		parts = []string{"warm-up", clock, kp(s.ResistanceKp), beat(s)}
 	case exercises.Working:

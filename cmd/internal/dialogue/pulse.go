@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 )
 
@@ -28,7 +29,7 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []string {
 			}
 			marks = append(marks, '|')
 		}
-		label := fmt.Sprintf("%6s ", Clock(max(0, start)+rowS*row))
+		label := fmt.Sprintf("%6s ", render.Clock(max(0, start)+rowS*row))
 		if d.o.List {
 			out = append(out, label+strings.Join(times, ", "))
 			continue

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/scenarios"
 )
@@ -48,7 +49,7 @@ func (d *dialogue) said(atS int, f exercises.Said) []string {
 	switch {
 	case f.Unasked:
 		s := d.state()
-		return wrap(fmt.Sprintf("%s “%s”", Clock(atS-s.PhaseFromS()), f.Words), 78, "")
+		return wrap(fmt.Sprintf("%s “%s”", render.Clock(atS-s.PhaseFromS()), f.Words), 78, "")
 	case f.To == "health":
 		for _, q := range scenarios.Questions() {
 			if q.Key == f.About {

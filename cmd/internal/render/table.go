@@ -1,0 +1,126 @@
+package render
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+// A Format is how a result is written.
+type Format string
+
+const (
+	Text     Format = "table"
+	Markdown Format = "markdown"
+	CSV      Format = "csv"
+	JSON     Format = "json"
+)
+
+// Formats lists them.
+func Formats() []string { return []string{string(Text), string(Markdown), string(CSV), string(JSON)} }
+
+// A Table is a result as rows. In text one column may be wrapped.
+type Table struct {
+	Header []string
+	Right  []bool // columns of numbers
+	Wrap   int    // column that takes long text, −1 when none
+	Width  int    // of that column in text
+	Rows   [][]string
+}
+
+// Write writes the table, or value as JSON, in the format.
+func Write(w io.Writer, f Format, t Table, value any) error {
+	switch f {
+	case JSON:
+		return WriteJSON(w, value)
+	case CSV:
+		c := csv.NewWriter(w)
+		if err := c.Write(t.Header); err != nil {
+			return err
+		}
+		if err := c.WriteAll(t.Rows); err != nil {
+			return err
+		}
+		return c.Error()
+	case Markdown:
+		return t.markdown(w)
+	}
+	return t.text(w)
+}
+
+// WriteJSON writes the value indented, with its characters as they are.
+func WriteJSON(w io.Writer, value any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(value)
+}
+
+func (t Table) align() []tw.Align {
+	all := make([]tw.Align, len(t.Header))
+	for i := range all {
+		all[i] = tw.AlignLeft
+		if i < len(t.Right) && t.Right[i] {
+			all[i] = tw.AlignRight
+		}
+	}
+	return all
+}
+
+// text writes aligned columns without borders. Its blanks at line ends are taken off, so that a transcript compares.
+func (t Table) text(w io.Writer) error {
+	cell := tw.CellConfig{
+		Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNormal},
+		Alignment:  tw.CellAlignment{PerColumn: t.align()},
+	}
+	if t.Wrap >= 0 && t.Width > 0 {
+		cell.ColMaxWidths = tw.CellWidth{PerColumn: tw.NewMapper[int, int]().Set(t.Wrap, t.Width)}
+	}
+	var b strings.Builder
+	table := tablewriter.NewTable(&b,
+		tablewriter.WithConfig(tablewriter.Config{Header: cell, Row: cell}), // must come first: it merges into the defaults
+		tablewriter.WithEastAsian(tw.Off),
+		tablewriter.WithRendition(tw.Rendition{Borders: tw.BorderNone, Symbols: tw.NewSymbols(tw.StyleASCII),
+			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}}}))
+	table.Header(t.Header)
+	if err := table.Bulk(t.Rows); err != nil {
+		return err
+	}
+	if err := table.Render(); err != nil {
+		return err
+	}
+	for _, line := range strings.Split(strings.TrimRight(b.String(), "\n"), "\n") {
+		if _, err := fmt.Fprintln(w, strings.TrimRight(line, " ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (t Table) markdown(w io.Writer) error {
+	cell := tw.CellConfig{
+		Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone},
+		Alignment:  tw.CellAlignment{PerColumn: t.align()},
+	}
+	table := tablewriter.NewTable(w,
+		tablewriter.WithConfig(tablewriter.Config{Header: cell, Row: cell}),
+		tablewriter.WithEastAsian(tw.Off),
+		tablewriter.WithRenderer(renderer.NewMarkdown()))
+	table.Header(t.Header)
+	for _, r := range t.Rows {
+		safe := make([]string, len(r))
+		for i, c := range r {
+			safe[i] = strings.ReplaceAll(c, "|", `\|`) // the renderer does not
+		}
+		if err := table.Append(safe); err != nil {
+			return err
+		}
+	}
+	return table.Render()
+}

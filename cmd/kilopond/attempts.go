@@ -1,0 +1,166 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+// readAttempt reads an attempt's file; what does not hold is an error that names the line.
+func readAttempt(path string) (*exercises.Attempt, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if info.IsDir() {
+		return nil, fmt.Errorf("%s: a folder, not an attempt", path)
+	}
+	if info.Size() > 64<<20 {
+		return nil, fmt.Errorf("%s: %d bytes: too large to be an attempt", path, info.Size())
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	a := exercises.Read(data)
+	if a.Damage != nil {
+		return a, fmt.Errorf("%s: %w", path, a.Damage)
+	}
+	return a, nil
+}
+
+func newGrade() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "grade FILE",
+		Short: "Judge an attempt and print the report",
+		Args:  args(cobra.ExactArgs(1), "kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),
+	}
+	addRules(c)
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, given []string) error {
+		f, err := format(c)
+		if err != nil {
+			return err
+		}
+		a, err := readAttempt(given[0])
+		if err != nil {
+			return &hinted{err, "kilopond verify FILE says more; drill --continue goes on from what holds"}
+		}
+		b, err := attemptRules(c, a.Header)
+		if err != nil {
+			return err
+		}
+		course, err := grader.Read(a.Header, a.Lines)
+		if err != nil {
+			return fmt.Errorf("%s: %w", given[0], err)
+		}
+		r := grader.Grade(b, course)
+		switch f {
+		case render.Text, render.Markdown:
+			return render.Report(c.OutOrStdout(), r)
+		case render.CSV:
+			return render.Write(c.OutOrStdout(), f, findingsTable(r), nil)
+		}
+		return render.WriteJSON(c.OutOrStdout(), r)
+	}
+	return c
+}
+
+// attemptRules is the rulebook of the attempt, unless the flags ask for another.
+func attemptRules(c *cobra.Command, h exercises.Header) (grader.Rulebook, error) {
+	if c.Flags().Changed("rulebook") {
+		return rules(c)
+	}
+	b, err := grader.FromJSON(h.Rulebook)
+	if err != nil {
+		return b, err
+	}
+	sets, err := c.Flags().GetStringArray("set")
+	must(err)
+	if err := b.SetAll(sets); err != nil {
+		return b, usage("kilopond rulebook show lists every path with its value", "%w", err)
+	}
+	return b, nil
+}
+
+func findingsTable(r grader.Report) render.Table {
+	t := render.Table{Header: []string{"rule", "part", "at_s", "where", "known", "did", "should", "points_lost", "charged_to"}, Wrap: -1}
+	for _, f := range r.Findings {
+		t.Rows = append(t.Rows, []string{f.Rule, string(f.Part), fmt.Sprint(f.AtS), f.Where, f.Known, f.Did, f.Should, fmt.Sprint(f.Lost), f.ChargedTo})
+	}
+	return t
+}
+
+func newVerify() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "verify FILE…",
+		Short: "Replay attempts and name the first line that does not hold",
+		Args:  args(cobra.MinimumNArgs(1), "kilopond verify ATTEMPT.jsonl"),
+	}
+	c.RunE = func(c *cobra.Command, given []string) error {
+		bad := false
+		for _, path := range given {
+			verdict, holds := verify(path)
+			bad = bad || !holds
+			if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: %s\n", path, verdict); err != nil {
+				return err
+			}
+		}
+		if bad {
+			return errReported
+		}
+		return nil
+	}
+	return c
+}
+
+// verify says in a line whether an attempt holds.
+func verify(path string) (verdict string, holds bool) {
+	a, err := readAttempt(path)
+	if err != nil {
+		var d *exercises.Damage
+		if errors.As(err, &d) {
+			return d.Error(), false
+		}
+		var p *os.PathError
+		if errors.As(err, &p) {
+			return "cannot be read: " + p.Err.Error(), false
+		}
+		return err.Error(), false
+	}
+	note := ""
+	if len(a.Unfinished) > 0 {
+		note = "; what follows the last whole line was never acknowledged and does not count"
+	}
+	lines := fmt.Sprintf("%d lines", len(a.Raw))
+	if a.Header.Model != scenarios.Model {
+		return fmt.Sprintf("%s hold: chain and order; of model %d, so the subject is not played again (this program has %d)%s", lines, a.Header.Model, scenarios.Model, note), true
+	}
+	sc, err := subjectOf(a.Header)
+	if err != nil {
+		return fmt.Sprintf("%s hold: chain and order; the subject cannot be played again: %v%s", lines, err, note), true
+	}
+	if _, err := exercises.Resimulate(a.Header, sc, a.Lines); err != nil {
+		return err.Error(), false
+	}
+	return lines + " hold: chain, order, and every reading played again" + note, true
+}
+
+// subjectOf draws the subject of an attempt again.
+func subjectOf(h exercises.Header) (scenarios.Scenario, error) {
+	c, err := scenarios.Load(h.Case)
+	if err != nil {
+		return scenarios.Scenario{}, err
+	}
+	if c.Hash != h.CaseHash {
+		return scenarios.Scenario{}, fmt.Errorf("case %s has changed since", h.Case)
+	}
+	return c.Draw(h.Seed), nil
+}

@@ -1,0 +1,187 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/dialogue"
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/grader"
+	"kilopond/physiology/protocol"
+	"kilopond/scenarios"
+)
+
+// demoResult is the machine-readable result of demo.
+type demoResult struct {
+	Model    int               `json:"model"`
+	Case     string            `json:"case"`
+	Seed     scenarios.Seed    `json:"seed"`
+	Subject  exercises.Subject `json:"subject"`
+	Rulebook string            `json:"rulebook"`
+	Events   []exercises.Event `json:"events"`
+	Sheet    []sheetRow        `json:"sheet"`
+	Worked   protocol.Answer   `json:"worked_answer"`
+	Margins  grader.Margins    `json:"margins"`
+	Truth    scenarios.Truth   `json:"truth"`
+}
+
+// sheetRow is one entry of the sheet.
+type sheetRow struct {
+	Number int    `json:"number"`
+	AtS    int    `json:"at_s"`
+	Key    string `json:"key"`
+	Text   string `json:"text"`
+	Stage  int    `json:"stage"`
+	Minute int    `json:"minute"`
+	Struck bool   `json:"struck"`
+}
+
+func newDemo() *cobra.Command {
+	c := &cobra.Command{
+		Use:               "demo [CASE]",
+		Short:             "The reference proctor works a test and says why",
+		Args:              args(cobra.MaximumNArgs(1), "kilopond demo uneventful --seed 7"),
+		ValidArgsFunction: completeCases,
+	}
+	addSeed(c)
+	addRules(c)
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, given []string) error {
+		f, err := format(c)
+		if err != nil {
+			return err
+		}
+		b, err := rules(c)
+		if err != nil {
+			return err
+		}
+		s, _, err := seed(c)
+		if err != nil {
+			return err
+		}
+		if len(given) == 0 {
+			given = []string{"uneventful"}
+		}
+		sc, err := chooseSubject(given, s)
+		if err != nil {
+			return err
+		}
+		played, err := playDemo(b, sc)
+		if err != nil {
+			return err
+		}
+		switch f {
+		case render.JSON:
+			return render.WriteJSON(c.OutOrStdout(), played.result(b))
+		case render.CSV, render.Markdown:
+			return render.Write(c.OutOrStdout(), f, played.table(), nil)
+		}
+		return played.tell(c, b)
+	}
+	return c
+}
+
+// A demoPlay is a whole test by the reference proctor.
+type demoPlay struct {
+	session *exercises.Session
+	lines   []exercises.Line
+	why     []string
+	before  []int // clock before each line
+}
+
+// tooLong is more commands than any test takes: a proctor that does not come to an end is a fault of ours.
+const tooLong = 2000
+
+func playDemo(b grader.Rulebook, sc scenarios.Scenario) (*demoPlay, error) {
+	d := &demoPlay{session: exercises.Begin(exercises.NewHeader(sc, b.JSON(), b.Hash(), "demo", false), sc)}
+	p := grader.NewProctor(b)
+	for range tooLong {
+		c, why, done := p.Next(d.session.State())
+		if done {
+			return d, nil
+		}
+		d.before = append(d.before, d.session.State().ClockS)
+		l, err := d.session.Do(c)
+		if err != nil {
+			return nil, fmt.Errorf("demo: the proctor asked for what cannot be done: %w", err)
+		}
+		d.lines, d.why = append(d.lines, l), append(d.why, why)
+	}
+	return nil, fmt.Errorf("demo: no end after %d acts", tooLong)
+}
+
+func (d *demoPlay) result(b grader.Rulebook) demoResult {
+	state := d.session.State()
+	h := state.Header
+	course := grader.ReadState(b, state)
+	r := demoResult{
+		Model: h.Model, Case: h.Case, Seed: h.Seed, Subject: h.Subject, Rulebook: b.Name, Events: state.Events, Sheet: []sheetRow{},
+		Worked: grader.WorkSheet(b, course), Margins: grader.Grade(b, course).Margins, Truth: course.Closing.Truth,
+	}
+	for _, it := range state.Items {
+		r.Sheet = append(r.Sheet, sheetRow{it.Number, it.AtS, string(it.Key), it.Text, it.Stage, it.Minute, it.Struck})
+	}
+	return r
+}
+
+// table is what was done and why, a row an act.
+func (d *demoPlay) table() render.Table {
+	t := render.Table{Header: []string{"clock_s", "act", "why"}, Right: []bool{true}, Wrap: -1}
+	for i, l := range d.lines {
+		t.Rows = append(t.Rows, []string{fmt.Sprint(d.before[i]), actWords(l.Command), d.why[i]})
+	}
+	return t
+}
+
+// tell prints the test as it would run at the prompt, with the proctor's reasons, and then the report.
+func (d *demoPlay) tell(c *cobra.Command, b grader.Rulebook) error {
+	w := c.OutOrStdout()
+	who := d.session.State().Header.Subject
+	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, who.Sex, who.AgeY, who.Work); err != nil {
+		return err
+	}
+	replay := dialogue.Replay(d.session)
+	for i, l := range d.lines {
+		rows := append([]string{"", replay.Place(), "> " + actWords(l.Command)}, render.Wrap(d.why[i], 78, "  why: ", "       ")...)
+		rows = append(rows, replay.Show(l)...)
+		for _, r := range rows {
+			if _, err := fmt.Fprintln(w, r); err != nil {
+				return err
+			}
+		}
+	}
+	return render.Report(w, grader.Grade(b, grader.ReadState(b, d.session.State())))
+}
+
+// actWords is a command as it would be typed.
+func actWords(c exercises.Command) string {
+	act := strings.ReplaceAll(string(c.Act), "_", " ")
+	switch c.Act {
+	case exercises.Count:
+		return strings.TrimSpace(fmt.Sprintf("count %d %s", c.Seconds, c.What))
+	case exercises.Time:
+		return fmt.Sprintf("time %d beats", c.Beats)
+	case exercises.Pressure:
+		return fmt.Sprintf("pressure pump %d valve %v", c.PumpMmHg, c.ValveMmHgS)
+	case exercises.Wait:
+		return fmt.Sprintf("wait %d", c.Seconds)
+	case exercises.Rest:
+		return fmt.Sprintf("rest %v", float64(c.Seconds)/60)
+	case exercises.Metronome:
+		return fmt.Sprintf("metronome %v", c.CadenceRPM)
+	case exercises.Stage, exercises.Resistance, exercises.CoolDown:
+		return fmt.Sprintf("%s %v", act, c.ResistanceKp)
+	case exercises.Strike:
+		return fmt.Sprintf("strike %d", c.Entry)
+	case exercises.Write:
+		var all []string
+		for _, e := range c.Entries {
+			all = append(all, dialogue.BoxWord(e.Key)+" "+e.Text)
+		}
+		return "write " + strings.Join(all, ", ")
+	}
+	return strings.TrimSpace(act + " " + c.What)
+}

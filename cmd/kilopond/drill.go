@@ -1,0 +1,266 @@
+package main
+
+import (
+	crand "crypto/rand"
+	"errors"
+	"fmt"
+	"math/big"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"kilopond/cmd/internal/dialogue"
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/exercises/filelog"
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+func newDrill() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "drill [CASE]",
+		Short: "Proctor a subject at the prompt; ends with the report",
+		Long: "Proctor a subject at the prompt, or from a pipe; ends with the report. Without a case one is drawn. `help` at the prompt lists\n" +
+			"what can be done. Leaving with Ctrl-D loses nothing: --continue goes on.\n\n" + render.Caution,
+		Args:              args(cobra.MaximumNArgs(1), "kilopond drill uneventful --seed 7"),
+		ValidArgsFunction: completeCases,
+	}
+	c.Flags().String("continue", "", "go on with the attempt in this file")
+	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
+	c.Flags().Bool("coach", false, "say at each prompt what is due and why")
+	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
+	addSeed(c)
+	addRules(c)
+	c.RunE = drill
+	return c
+}
+
+func drill(c *cobra.Command, given []string) error {
+	beats, err := c.Flags().GetString("beats")
+	must(err)
+	if beats != "marks" && beats != "list" {
+		return usage("marks or list", "--beats %q: not a way to show beats", beats)
+	}
+	sitting, err := openSitting(c, given)
+	if err != nil {
+		return err
+	}
+	err = sitting.play(c, beats == "list")
+	return errors.Join(err, sitting.log.Close())
+}
+
+// A sitting is one student at one attempt's file.
+type sitting struct {
+	log     *filelog.File
+	session *exercises.Session
+	book    grader.Rulebook
+	lines   int
+	arrive  string
+	resumed bool
+}
+
+// openSitting begins an attempt or goes on with one. A folder that cannot be written to is known here, before the test begins.
+func openSitting(c *cobra.Command, given []string) (*sitting, error) {
+	resume, err := c.Flags().GetString("continue")
+	must(err)
+	if resume != "" {
+		if len(given) > 0 || c.Flags().Changed("seed") || c.Flags().Changed("rulebook") || c.Flags().Changed("set") || c.Flags().Changed("out") {
+			return nil, usage("kilopond drill --continue FILE, with nothing else but --coach and --beats", "--continue: the case, seed and rules are those of the attempt")
+		}
+		return goOn(c, resume)
+	}
+	b, err := rules(c)
+	if err != nil {
+		return nil, err
+	}
+	s, ok, err := seed(c)
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		s = randomSeed()
+	}
+	sc, err := chooseSubject(given, s)
+	if err != nil {
+		return nil, err
+	}
+	path, err := attemptPath(c)
+	if err != nil {
+		return nil, err
+	}
+	coach, err := c.Flags().GetBool("coach")
+	must(err)
+	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), "drill", coach)
+	log, err := filelog.Create(path, h)
+	if errors.Is(err, os.ErrExist) {
+		return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or go on with it by --continue"}
+	}
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("the attempt cannot be kept: %w", err), "give a file in a folder that can be written to: --out FILE"}
+	}
+	return &sitting{log: log, session: exercises.Begin(h, sc), book: b}, nil
+}
+
+// goOn opens an attempt again where it was left.
+func goOn(c *cobra.Command, path string) (*sitting, error) {
+	log, a, err := filelog.Continue(path)
+	var d *exercises.Damage
+	switch {
+	case errors.Is(err, exercises.ErrLocked):
+		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "close the other window first"}
+	case errors.As(err, &d):
+		return nil, &hinted{fmt.Errorf("%s: nothing in it can be used: %w", path, err), "begin another with kilopond drill"}
+	case err != nil:
+		return nil, err
+	}
+	fail := func(err error, hint string) (*sitting, error) {
+		return nil, &hinted{errors.Join(err, log.Close()), hint}
+	}
+	if a.Damage != nil {
+		c.PrintErrf("note: %s: %v\nnote: what holds before that goes on in %s; the old file stays as it is\n", path, a.Damage, log.Path())
+	}
+	if n := len(a.Lines); n > 0 && a.Lines[n-1].Command.Act == exercises.HandIn {
+		return fail(fmt.Errorf("%s: handed in already", path), "kilopond grade FILE prints its report")
+	}
+	if a.Header.Model != scenarios.Model {
+		return fail(fmt.Errorf("%s: begun with model %d; this program has %d, whose subjects differ", path, a.Header.Model, scenarios.Model), "it is kept; go on with the program that began it")
+	}
+	sc, err := subjectOf(a.Header)
+	if err != nil {
+		return fail(err, "the attempt is kept; its case has changed since")
+	}
+	session, err := exercises.Resimulate(a.Header, sc, a.Lines)
+	if err != nil {
+		return fail(fmt.Errorf("%s: %w", path, err), "kilopond verify FILE says what does not hold")
+	}
+	b, err := grader.FromJSON(a.Header.Rulebook)
+	if err != nil {
+		return fail(err, "the attempt is kept")
+	}
+	return &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}, nil
+}
+
+// play holds the dialogue, and prints the report when the sheet has been handed in.
+func (s *sitting) play(c *cobra.Command, list bool) error {
+	coach, err := c.Flags().GetBool("coach")
+	must(err)
+	o := dialogue.Options{
+		Session: s.session,
+		Append: func(l exercises.Line) error {
+			_, err := s.log.Append(s.lines, l)
+			if err == nil {
+				s.lines++
+			}
+			return err
+		},
+		Rules:  s.page(),
+		List:   list,
+		Echo:   !isTerminal(c),
+		Resume: s.resumed,
+	}
+	if coach {
+		o.Coach = s.due
+	}
+	err = dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
+	if errors.Is(err, dialogue.ErrLeft) {
+		c.PrintErrf("kept: %s\ngo on: kilopond drill --continue %s\n", s.log.Path(), s.log.Path())
+		return nil
+	}
+	if err != nil {
+		return &hinted{err, "what was acknowledged before is kept in " + s.log.Path()}
+	}
+	if err := render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State()))); err != nil {
+		return err
+	}
+	c.PrintErrf("kept: %s\n", s.log.Path())
+	return nil
+}
+
+// page is the rules in force, numbered, as they are printed.
+func (s *sitting) page() []string {
+	var lines []string
+	for i, r := range s.book.Describe() {
+		if strings.HasPrefix(r.Path, "tolerances.") || strings.HasPrefix(r.Path, "weights.") || r.Path == "name" {
+			continue
+		}
+		text := fmt.Sprintf("%s: %s", r.Path, r.Value)
+		if r.Meaning != "" {
+			text += " (" + r.Meaning + ")"
+		}
+		if strings.HasPrefix(r.Path, "points.") {
+			text = fmt.Sprintf("%s [%s]", r.Meaning, strings.TrimPrefix(r.Path, "points."))
+		}
+		lines = append(lines, render.Wrap(text, 78, fmt.Sprintf("%3d  ", i+1), "     ")...)
+	}
+	return lines
+}
+
+// coachLines is how much the coach says at once.
+const coachLines = 3
+
+// due is what the coach says.
+func (s *sitting) due(state *exercises.State) []string {
+	var lines []string
+	for i, a := range grader.Acceptable(s.book, state) {
+		if i == coachLines {
+			break
+		}
+		c := exercises.Command{Act: a.Act, What: a.What, ResistanceKp: a.ResistanceKp}
+		word := strings.TrimSpace(strings.ReplaceAll(string(a.Act), "_", " ") + " " + a.What)
+		if a.Act == exercises.Stage || a.Act == exercises.CoolDown {
+			word = actWords(c)
+		}
+		lines = append(lines, fmt.Sprintf("due: %s — %s", word, a.Why))
+	}
+	return lines
+}
+
+func isTerminal(c *cobra.Command) bool {
+	f, ok := c.InOrStdin().(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// randomSeed is a seed for somebody nobody has met.
+func randomSeed() scenarios.Seed {
+	n, err := crand.Int(crand.Reader, big.NewInt(int64(scenarios.MaxSeed)+1))
+	must(err)
+	return scenarios.Seed(n.Uint64())
+}
+
+// chooseSubject draws the subject of the named case, or of one that the seed picks.
+func chooseSubject(given []string, s scenarios.Seed) (scenarios.Scenario, error) {
+	id := ""
+	if len(given) == 1 {
+		id = given[0]
+	} else {
+		ids := scenarios.IDs()
+		id = ids[s.Stream("case").IntN(len(ids))]
+	}
+	one, err := loadCase(id)
+	if err != nil {
+		return scenarios.Scenario{}, err
+	}
+	return one.Draw(s), nil
+}
+
+// attemptPath is --out, or a new name in the user's data folder.
+func attemptPath(c *cobra.Command) (string, error) {
+	out, err := c.Flags().GetString("out")
+	must(err)
+	if out != "" {
+		return out, nil
+	}
+	base := os.Getenv("XDG_DATA_HOME")
+	if base == "" {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", &hinted{fmt.Errorf("no place to keep the attempt: %w", err), "give one: --out FILE"}
+		}
+		base = filepath.Join(home, ".local", "share")
+	}
+	return filepath.Join(base, "kilopond", "attempts", strings.ToLower(crand.Text()[:16])+".jsonl"), nil
+}

@@ -1,0 +1,135 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/grader"
+	"kilopond/physiology/unit"
+	"kilopond/scenarios"
+)
+
+// addFormat adds --format.
+func addFormat(c *cobra.Command) {
+	c.Flags().String("format", string(render.Text), "table, markdown, csv or json")
+	must(c.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(render.Formats(), cobra.ShellCompDirectiveNoFileComp)))
+}
+
+// must panics on a fault that only a wrong line in this program can cause.
+func must(err error) {
+	if err != nil {
+		panic("kilopond: " + err.Error())
+	}
+}
+
+func format(c *cobra.Command) (render.Format, error) {
+	f, err := c.Flags().GetString("format")
+	must(err)
+	if !slices.Contains(render.Formats(), f) {
+		return "", usage("one of: "+strings.Join(render.Formats(), ", "), "--format %q: not a format", f)
+	}
+	return render.Format(f), nil
+}
+
+// addRules adds --rulebook and --set.
+func addRules(c *cobra.Command) {
+	c.Flags().String("rulebook", "", "house rules: the name of one that ships, or a file")
+	c.Flags().StringArray("set", nil, "change one rule: PATH=VALUE, as rulebook show prints it (may be repeated)")
+}
+
+// rules returns the rulebook that the flags ask for.
+func rules(c *cobra.Command) (grader.Rulebook, error) {
+	name, err := c.Flags().GetString("rulebook")
+	must(err)
+	sets, err := c.Flags().GetStringArray("set")
+	must(err)
+	b := grader.Default()
+	if name != "" {
+		if b, err = loadRulebook(name); err != nil {
+			return b, err
+		}
+	}
+	if err := b.SetAll(sets); err != nil {
+		return b, usage("kilopond rulebook show lists every path with its value", "%w", err)
+	}
+	return b, nil
+}
+
+// loadRulebook reads a rulebook that ships, or a file.
+func loadRulebook(name string) (grader.Rulebook, error) {
+	b, err := grader.Preset(name)
+	if err == nil {
+		return b, nil
+	}
+	data, readErr := os.ReadFile(name)
+	if errors.Is(readErr, fs.ErrNotExist) {
+		return b, usage("kilopond rulebook list names those that ship; else give a file", "--rulebook: %w, and no such file", err)
+	}
+	if readErr != nil {
+		return b, fmt.Errorf("rulebook %s: %w", name, readErr)
+	}
+	b, err = grader.DecodeRulebook(name, data)
+	if err != nil {
+		return b, usage("each line above says what and where", "the rulebook cannot be used:\n%w", err)
+	}
+	return b, nil
+}
+
+// addSeed adds --seed.
+func addSeed(c *cobra.Command) {
+	c.Flags().String("seed", "", "which person of the case: a whole number, the same one for the same person")
+}
+
+// seed returns the seed that was given; ok is false when none was.
+func seed(c *cobra.Command) (s scenarios.Seed, ok bool, err error) {
+	text, err := c.Flags().GetString("seed")
+	must(err)
+	if !c.Flags().Changed("seed") {
+		return 0, false, nil
+	}
+	s, err = scenarios.ParseSeed(text)
+	if err != nil {
+		return 0, false, usage("for example --seed 7", "--%w", err)
+	}
+	return s, true, nil
+}
+
+// loadCase reads a case of the library.
+func loadCase(id string) (scenarios.Case, error) {
+	c, err := scenarios.Load(id)
+	if errors.Is(err, scenarios.ErrNoCase) {
+		return c, usage("kilopond case list names the cases", "%w", err)
+	}
+	return c, err
+}
+
+func completeCases(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	return scenarios.IDs(), cobra.ShellCompDirectiveNoFileComp
+}
+
+// finite refuses what is no number, and what is out of range.
+func finite(flag string, x, low, high float64) error {
+	if math.IsNaN(x) || math.IsInf(x, 0) || x < low || x > high {
+		return usage(fmt.Sprintf("a number from %v to %v", low, high), "--%s %v: out of range", flag, x)
+	}
+	return nil
+}
+
+// sex reads M, F, male or female.
+func sex(text string) (unit.Sex, error) {
+	switch strings.ToLower(text) {
+	case "m", "male":
+		return unit.Male, nil
+	case "f", "female":
+		return unit.Female, nil
+	}
+	return "", usage("M or F (or male, female)", "--sex %q: norms and equations are published for two", text)
+}
