@@ -20,6 +20,7 @@ func arithmeticPoints() map[string]float64 {
 // arithmeticRules judge the calculation and the report, each number on the student's own numbers before it.
 func arithmeticRules() []Rule {
 	return []Rule{
+		ruleNoEstimate, // first: where nothing was calculated for it, it alone is charged
 		numberRule("sum-max-hr", exercises.KeyMaxHR, "Work out the predicted maximum heart rate.", "Everything after it rests on this number: the ceiling, and where the line is read.", "FOX1971"),
 		numberRule("sum-ceiling", exercises.KeyCeiling, "Work out the ceiling from the predicted maximum.", "The ceiling ends the test. It is needed before the first pedal turn.", "CSEP2009"),
 		numberRule("sum-ceiling-count", exercises.KeyCeilingCount, "Turn the ceiling into a count of beats in the house's counting time.", "In the test there is no time to multiply: the count itself must say that the ceiling is reached.", "PHRE1033"),
@@ -28,7 +29,7 @@ func arithmeticRules() []Rule {
 		numberRule("sum-vo2-rel", exercises.KeyVO2Rel, "Turn that work rate into oxygen uptake by the house's equation.", "The equation counts the work, the turning of the legs and the rest; leaving one out is a large error.", "BUSHMAN2020"),
 		numberRule("sum-vo2-abs", exercises.KeyVO2Abs, "Give VO2max also in litres a minute.", "Litres are what the heart delivers; per kilogram is what it means for moving the body.", "FORMSHEET"),
 		numberRule("sum-mets", exercises.KeyMETs, "Give VO2max also in METs.", "Exercise is prescribed in METs.", "FORMSHEET"),
-		ruleRating, ruleErrorRange, ruleNoEstimate,
+		ruleRating, ruleErrorRange,
 	}
 }
 
@@ -45,7 +46,7 @@ func numberRule(name string, key exercises.Key, asks, why, source string) Rule {
 		at := wroteAt(c, key)
 		switch {
 		case s.wrote == nil:
-			return []Opportunity{broken(at, 0, "", "The numbers for it stood on your sheet.", fmt.Sprintf("The box %s is empty.", key), capital(s.how)+".")}
+			return []Opportunity{broken(at, 0, left(c), "The numbers for it stood on your sheet.", fmt.Sprintf("The box %s is empty.", key), capital(s.how)+".")}
 		case s.slip != nil:
 			return []Opportunity{broken(at, s.credit, "", fmt.Sprintf("You wrote %s.", s.slip.Wrote), fmt.Sprintf("It fits a known slip: %s (%s).", s.slip.Name, s.slip.How), capital(s.how)+".")}
 		case s.credit < 1:
@@ -70,6 +71,15 @@ func wroteAt(c *Course, key exercises.Key) int {
 		return list[len(list)-1].AtS
 	}
 	return lastSecond(c)
+}
+
+// left is the cause of boxes left empty because the whole calculation was given up; "" when it was not.
+func left(c *Course) string {
+	st := studentEstimate(c)
+	if st.NoEstimate != "" && st.VO2Rel == nil && st.VO2Abs == nil {
+		return "no estimate"
+	}
+	return ""
 }
 
 func capital(s string) string {
@@ -132,7 +142,7 @@ var rulePoints = Rule{
 		if len(said) > 0 {
 			did = fmt.Sprintf("You named %s.", strings.Join(said, " and "))
 		}
-		return []Opportunity{broken(at, 0, "", pointsKnown(worked), did, fmt.Sprintf("On your sheet the line goes through %s.", strings.Join(names, " and ")))}
+		return []Opportunity{broken(at, 0, left(c), pointsKnown(worked), did, fmt.Sprintf("On your sheet the line goes through %s.", strings.Join(names, " and ")))}
 	},
 }
 
@@ -168,7 +178,7 @@ var ruleRating = Rule{
 		if st.Rating != "" {
 			did = fmt.Sprintf("You wrote “%s”.", st.Rating)
 		}
-		return []Opportunity{broken(at, 0, "", fmt.Sprintf("Your estimate is %.1f mL/kg/min, age %.0f, sex %s.", rel, p.Age, p.Sex), did, fmt.Sprintf("The table of six classes says “%s”.", right))}
+		return []Opportunity{broken(at, 0, left(c), fmt.Sprintf("Your estimate is %.1f mL/kg/min, age %.0f, sex %s.", rel, p.Age, p.Sex), did, fmt.Sprintf("The table of six classes says “%s”.", right))}
 	},
 }
 
@@ -184,7 +194,7 @@ var ruleErrorRange = Rule{
 		should := fmt.Sprintf("Write ± %s %% or more.", plainNumber(b.ErrorRange))
 		switch {
 		case st.ErrorRange == nil:
-			return []Opportunity{broken(at, 0, "", "The estimate stands on your sheet.", "No error range stands beside it.", should)}
+			return []Opportunity{broken(at, 0, left(c), "The estimate stands on your sheet.", "No error range stands beside it.", should)}
 		case *st.ErrorRange < b.ErrorRange:
 			return []Opportunity{broken(at, 0.5, "", "The estimate stands on your sheet.", fmt.Sprintf("You wrote ± %s %%.", plainNumber(*st.ErrorRange)), should)}
 		}
@@ -205,7 +215,7 @@ var ruleNoEstimate = Rule{
 		at := lastSecond(c)
 		switch {
 		case worked.Estimable && st.NoEstimate != "" && !given:
-			return []Opportunity{broken(at, 0, "", pointsKnown(worked), "You wrote that it cannot be estimated.", fmt.Sprintf("On your sheet it can: %.1f mL/kg/min.", worked.VO2Rel))}
+			return []Opportunity{broken(at, 0, left(c), pointsKnown(worked), "You wrote that it cannot be estimated.", fmt.Sprintf("On your sheet it can: %.1f mL/kg/min.", worked.VO2Rel))}
 		case worked.Estimable:
 			return nil
 		case given:

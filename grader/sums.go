@@ -192,7 +192,7 @@ func relSum(b Rulebook, p protocol.Person, st StudentEstimate, worked protocol.A
 	}
 	rel := func(w, m float64) float64 { return float64(b.O2Cost.VO2(unit.WorkRate(w), unit.Mass(m))) / m }
 	s.right = rel(w, m)
-	s.how = fmt.Sprintf("on your %s kg·m/min and %s kg: %.2f mL/kg/min", plainNumber(w), plainNumber(m), s.right)
+	s.how = fmt.Sprintf("on your %s kg·m/min and %s kg: %.2f mL/kg/min", plainNumber(unit.Round(w, 1)), plainNumber(m), s.right)
 	guesses := []guess{
 		{"body mass in pounds", rel(w, m*2.2046), fmt.Sprintf("%s kg is %.1f lb", plainNumber(m), m*2.2046)},
 		{"watts put into the equation for kg·m/min", rel(w/b.KgmMinPerWatt, m), fmt.Sprintf("%.1f W in place of %s kg·m/min", w/b.KgmMinPerWatt, plainNumber(w))},
@@ -219,7 +219,7 @@ func relSum(b Rulebook, p protocol.Person, st StudentEstimate, worked protocol.A
 func absSum(b Rulebook, p protocol.Person, st StudentEstimate, rel float64) sum {
 	m := float64(p.Mass)
 	right := rel * m / 1000
-	s := sum{key: exercises.KeyVO2Abs, wrote: st.VO2Abs, right: right, how: fmt.Sprintf("%s × %s / 1000 = %.2f L/min", plainNumber(rel), plainNumber(m), right)}
+	s := sum{key: exercises.KeyVO2Abs, wrote: st.VO2Abs, right: right, how: fmt.Sprintf("%s × %s / 1000 = %.2f L/min", plainNumber(unit.Round(rel, 2)), plainNumber(m), right)}
 	s.settle(b.Tolerances.VO2, true, []guess{
 		{"millilitres not turned into litres", rel * m, fmt.Sprintf("%s × %s", plainNumber(rel), plainNumber(m))},
 		{"body mass in pounds", right * 2.2046, fmt.Sprintf("%s kg is %.1f lb", plainNumber(m), m*2.2046)},
@@ -229,7 +229,7 @@ func absSum(b Rulebook, p protocol.Person, st StudentEstimate, rel float64) sum 
 
 func metsSum(b Rulebook, st StudentEstimate, rel float64) sum {
 	right := rel / float64(protocol.OneMET)
-	s := sum{key: exercises.KeyMETs, wrote: st.METs, right: right, how: fmt.Sprintf("%s / 3.5 = %.1f", plainNumber(rel), right)}
+	s := sum{key: exercises.KeyMETs, wrote: st.METs, right: right, how: fmt.Sprintf("%s / 3.5 = %.1f", plainNumber(unit.Round(rel, 2)), right)}
 	s.settle(b.Tolerances.VO2, true, []guess{{"multiplied by 3.5 instead of divided", rel * 3.5, fmt.Sprintf("%s × 3.5", plainNumber(rel))}})
 	return s
 }
