@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"kilopond/exercises"
+	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
 )
 
 // skip leaves out a command and believes that it was done.
@@ -284,7 +286,8 @@ func habits() map[string]func() habit {
 				if !inStage(exercises.Pressure, 2)(s, c) {
 					return nil, false, false
 				}
-				c.PumpMmHg = 100
+				last, _ := st.proctor.see(s).cuffOf(1)
+				c.PumpMmHg = int(0.8 * float64(last.sounds.Systolic)) // below the systolic even of the stage before
 				return []exercises.Command{c}, true, true
 			})
 		},
@@ -375,11 +378,81 @@ func habits() map[string]func() habit {
 		},
 		"went on above the limit": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
-				if c.Act != exercises.CoolDown || s.Stage != 1 || s.ClockS-s.StageFromS < 165 {
+				k, ok := st.proctor.see(s).cuffOf(s.Stage)
+				if c.Act != exercises.CoolDown || !ok || k.sounds.Systolic <= st.book.Stop.SystolicMax || s.ClockS-s.StageFromS < 175 {
 					return nil, false, false
 				}
-				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, 1), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
+				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
+		},
+		"age misread": func() habit {
+			return func(st *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if st.older > 0 || c.Act != exercises.Greet {
+					return nil, false, false
+				}
+				st.older = 2
+				return []exercises.Command{c}, false, true
+			}
+		},
+		"ceiling at the maximum": func() habit {
+			return calculates(exercises.KeyAge, func(_ *sight, e map[exercises.Key]string) {
+				e[exercises.KeyCeiling], e[exercises.KeyCeilingCount] = e[exercises.KeyMaxHR], number(parsed(e[exercises.KeyMaxHR])/4, 1)
+			})
+		},
+		"ceiling as a 10-s count": func() habit {
+			return calculates(exercises.KeyAge, func(_ *sight, e map[exercises.Key]string) {
+				e[exercises.KeyCeilingCount] = number(parsed(e[exercises.KeyCeiling])/6, 1)
+			})
+		},
+		"stage 1 as a point": func() habit {
+			return calculates(exercises.KeyPoints, func(v *sight, e map[exercises.Key]string) {
+				a := v.answer()
+				first, last := a.Points[0], a.Points[len(a.Points)-1]
+				if first.Used {
+					return
+				}
+				e[exercises.KeyPoints] = fmt.Sprintf("1 %d", last.Stage)
+				slope := float64(last.HR-first.HR) / float64(last.WorkRate-first.WorkRate)
+				e[exercises.KeySlope] = figures(slope, 3)
+				afterWorkRate(v, e, float64(last.WorkRate)+float64(a.MaxHR-last.HR)/slope)
+			})
+		},
+		"line read at the ceiling": func() habit {
+			return calculates(exercises.KeyPoints, func(v *sight, e map[exercises.Key]string) {
+				a := v.answer()
+				afterWorkRate(v, e, (float64(a.Ceiling)-a.Intercept)/a.Slope)
+			})
+		},
+		"resting 7 left out": func() habit {
+			return calculates(exercises.KeyPoints, func(v *sight, e map[exercises.Key]string) { afterUptake(v, e, parsed(e[exercises.KeyVO2Rel])-7) })
+		},
+		"millilitres for litres": func() habit {
+			return calculates(exercises.KeyPoints, func(_ *sight, e map[exercises.Key]string) {
+				e[exercises.KeyVO2Abs] = number(1000*parsed(e[exercises.KeyVO2Abs]), 0)
+			})
+		},
+		"METs multiplied": func() habit {
+			return calculates(exercises.KeyPoints, func(_ *sight, e map[exercises.Key]string) {
+				e[exercises.KeyMETs] = number(3.5*parsed(e[exercises.KeyVO2Rel]), 1)
+			})
+		},
+		"another class": func() habit {
+			return calculates(exercises.KeyPoints, func(_ *sight, e map[exercises.Key]string) {
+				if e[exercises.KeyRating] == "very poor" {
+					e[exercises.KeyRating] = "excellent"
+				} else {
+					e[exercises.KeyRating] = "very poor"
+				}
+			})
+		},
+		"too narrow a range": func() habit {
+			return calculates(exercises.KeyPoints, func(_ *sight, e map[exercises.Key]string) { e[exercises.KeyErrorRange] = "5" })
+		},
+		"no estimate though there is one": func() habit {
+			return func(_ *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				return []exercises.Command{{Act: exercises.Write, Entries: []exercises.Entry{{Key: exercises.KeyNoEstimate, Text: "the stages do not fit"}}}}, false,
+					c.Act == exercises.Write && c.Entries[0].Key == exercises.KeyPoints
+			}
 		},
 		"stopped 20 s late": func() habit { return once(change(stops, first(waiting(10), waiting(9)))) },
 		"stopped a minute late": func() habit {
@@ -391,7 +464,7 @@ func habits() map[string]func() habit {
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), c}
 			}))
 		},
-		"fall not verified": func() habit {
+		"ended on one low pressure": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				v := st.proctor.see(s)
 				a, ok := v.pressureDuty()
@@ -418,4 +491,49 @@ func unsettled(v *sight) bool {
 	list := v.minutesOf(now.number)
 	n := len(list)
 	return n >= 2 && !steadyPair(v.book, list[n-2].hr, list[n-1].hr)
+}
+
+// calculates changes what is written in the entry that begins with a key; the order of the boxes stays.
+func calculates(begins exercises.Key, to func(*sight, map[exercises.Key]string)) habit {
+	return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		if c.Act != exercises.Write || c.Entries[0].Key != begins || begins == exercises.KeyPoints && len(strings.Fields(c.Entries[0].Text)) < 2 {
+			return nil, false, false
+		}
+		boxes := map[exercises.Key]string{}
+		for _, e := range c.Entries {
+			boxes[e.Key] = e.Text
+		}
+		to(st.proctor.see(s), boxes)
+		entries := append([]exercises.Entry{}, c.Entries...)
+		changed := false
+		for i := range entries {
+			changed = changed || entries[i].Text != boxes[entries[i].Key]
+			entries[i].Text = boxes[entries[i].Key]
+		}
+		return []exercises.Command{{Act: exercises.Write, Entries: entries}}, false, changed
+	}
+}
+
+func parsed(text string) float64 {
+	var x float64
+	_, _ = fmt.Sscan(text, &x)
+	return x
+}
+
+// afterWorkRate works on from a wrong maximal work rate, rightly.
+func afterWorkRate(v *sight, e map[exercises.Key]string, w float64) {
+	w = unit.Round(w, 0)
+	e[exercises.KeyMaxWorkRate] = number(w, 0)
+	mass := v.person().Mass
+	afterUptake(v, e, float64(v.book.O2Cost.VO2(unit.WorkRate(w), mass).Per(mass)))
+}
+
+// afterUptake works on from a wrong uptake, rightly.
+func afterUptake(v *sight, e map[exercises.Key]string, rel float64) {
+	rel = unit.Round(rel, 1)
+	who := v.person()
+	e[exercises.KeyVO2Rel] = number(rel, 1)
+	e[exercises.KeyVO2Abs] = number(rel*float64(who.Mass)/1000, 2)
+	e[exercises.KeyMETs] = number(rel/3.5, 1)
+	e[exercises.KeyRating] = protocol.Category(who.Sex, who.Age, unit.RelVO2(rel))
 }

@@ -24,6 +24,7 @@ type student struct {
 	scene   scenarios.Scenario
 	slips   int  // how often the habit acted
 	deaf    bool // hears “no” to every health question
+	older   int  // years added to the age on the list
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -73,10 +74,11 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 // eyes is the state as the student sees it, with what it believes.
 func (st *student) eyes() *exercises.State {
 	s := st.session.State()
-	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf {
+	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 {
 		return s
 	}
 	copied := *s
+	copied.Header.Subject.AgeY += st.older
 	copied.Items = append(append([]exercises.Item{}, s.Items...), st.notes...)
 	copied.Events = nil
 	next := 0

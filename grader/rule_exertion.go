@@ -18,9 +18,14 @@ var ruleExertion = Rule{
 			switch {
 			case given:
 				list = append(list, kept(s.ToS))
-			case s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || s.Last && endReason(b, c, s.ToS) != "":
+			case s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || s.Last && endReason(b, c, s.ToS) != "" ||
+				displaced(b, c, s.ToS-60, s.ToS):
 			default:
-				list = append(list, broken(s.ToS, 0, fmt.Sprintf("exertion of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+				cause := fmt.Sprintf("exertion of stage %d", s.Number)
+				if reachedCeiling(b, c, s) {
+					cause = "ceiling" // the end was due, not a rating
+				}
+				list = append(list, broken(s.ToS, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 					"You did not ask how hard it was.", "Ask for a rating near the end of each stage."))
 			}
 		}

@@ -58,8 +58,14 @@ func within(seconds []int, from, to int) bool {
 	return false
 }
 
-// displaced says whether a higher duty filled the span: the repeat of an unexpected pressure.
+// displaced says whether a higher duty filled the span: an unexpected pressure and what followed from it.
 func displaced(b Rulebook, c *Course, from, to int) bool {
 	f, ok := fallOf(b, c)
-	return ok && f.repeated && f.first.FromS < to && f.second.ToS > from
+	if !ok {
+		return false
+	}
+	if !f.repeated { // acted on at once, without a repeat: verify-pressure judges that
+		return c.EndedAtS >= f.first.ToS && c.EndedAtS <= f.first.ToS+b.Stop.VerifyDoneS && f.first.FromS < to && c.EndedAtS > from
+	}
+	return f.first.FromS < to && f.second.ToS > from
 }

@@ -18,16 +18,20 @@ var rulePressureInflation = Rule{
 			if k.CutShort {
 				continue
 			}
-			if k.Sounded && k.Systolic <= unit.Pressure(k.Top)-leastAbove || !anySound(k.Heard) {
+			if k.read() || anySound(k.Heard) && k.Sounded && k.Systolic <= unit.Pressure(k.Top)-leastAbove {
 				list = append(list, kept(k.FromS))
 				continue
 			}
 			again := i+1 < len(c.Cuffs) && c.Cuffs[i+1].Stage == k.Stage && c.Cuffs[i+1].Top > k.Top && c.Cuffs[i+1].FromS-k.ToS <= againWithin
-			if again || c.EndedAtS >= 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin {
+			if again || c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			list = append(list, broken(k.FromS, 0, fmt.Sprintf("inflation at %d", k.FromS), fmt.Sprintf("You pumped to %d mmHg and heard sounds at once.", k.Top),
+			known := fmt.Sprintf("You pumped to %d mmHg and heard sounds at once.", k.Top)
+			if !anySound(k.Heard) {
+				known = fmt.Sprintf("You pumped to %d mmHg and heard no sound.", k.Top)
+			}
+			list = append(list, broken(k.FromS, 0, fmt.Sprintf("inflation at %d", k.FromS), known,
 				"You did not begin again higher.", fmt.Sprintf("Let all air out and pump %.0f mmHg higher.", b.Pressure.PumpAbove)))
 		}
 		return list
