@@ -146,6 +146,14 @@ func (s *State) follows(l Line) error {
 	return nil
 }
 
+// Take folds a line that is known to follow.
+func (s *State) Take(l Line) {
+	for _, e := range l.Events {
+		s.apply(e)
+	}
+	s.ClockS = l.AtS
+}
+
 // Rebuild folds the lines of an attempt. The error is a *Damage that names the first line which cannot follow those before it.
 func Rebuild(h Header, lines []Line) (*State, error) {
 	s := newState(h)

@@ -110,13 +110,25 @@ func (s *Session) look() {
 	if ok {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, s.voice.seen[y.Sign].times + 1}
 	} else {
-		words = s.subject.Look(s.body.Now().Exertion, n)
+		words = s.subject.Look(s.effort(), n)
 	}
 	s.happened(Noticed{Words: words})
 }
 
-func (s *Session) answer(what string) {
+// effort is how hard it is for the person now; nobody on turning pedals looks or talks as if at rest.
+func (s *Session) effort() float64 {
 	rpe := s.body.Now().Exertion
+	if s.state.Pedalling {
+		return max(rpe, leastAtWork)
+	}
+	return rpe
+}
+
+// leastAtWork is the lightest rating of somebody who pedals. Source: [CHOICE-VOICE].
+const leastAtWork = 8
+
+func (s *Session) answer(what string) {
+	rpe := s.effort()
 	switch what {
 	case "health":
 		for _, h := range s.subject.Health {

@@ -238,7 +238,10 @@ func (a *Answer) warn(format string, args ...any) {
 func (a *Answer) source(keys ...string) { a.Sources = append(a.Sources, keys...) }
 
 func countOf(n int, what string) string {
-	if n == 1 {
+	switch n {
+	case 0:
+		return "no " + what
+	case 1:
 		return "one " + what
 	}
 	return strings.TrimSpace(fmt.Sprintf("%d %ss", n, what))
