@@ -385,6 +385,19 @@ func habits() map[string]func() habit {
 				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
 		},
+		"waited to be asked": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				v := st.proctor.see(s)
+				_, asked := v.signOf(asksToStop, 0)
+				_, spent := v.signOf(isEnd, 0)
+				return []exercises.Command{waiting(4)}, false, c.Act == exercises.CoolDown && spent && !asked
+			}
+		},
+		"urged on": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				return []exercises.Command{waiting(30), waiting(30), waiting(30), waiting(30), waiting(30), c}, false, c.Act == exercises.CoolDown || c.Act == exercises.Stop && s.EndedAtS < 0
+			})
+		},
 		"age misread": func() habit {
 			return func(st *student, _ *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				if st.older > 0 || c.Act != exercises.Greet {

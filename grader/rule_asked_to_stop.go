@@ -10,13 +10,13 @@ var ruleAskedToStop = Rule{
 		if !begun(c) {
 			return nil
 		}
-		n, ok := noticed(b, c, asksToStop, c.PedalAtS, endOr(c))
+		n, ok := noticed(b, c, asksToStop, c.PedalAtS, workUntil(c))
 		if !ok {
 			return nil
 		}
 		// When a sign of an emergency came first, that is the cause.
 		cause := "asked-to-stop"
-		if e, also := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)); also && e.AtS <= n.AtS {
+		if e, also := noticed(b, c, isEmergency, c.PedalAtS, workUntil(c)); also && e.AtS <= n.AtS {
 			cause = "stop-emergency"
 		}
 		return []Opportunity{atOnce(b, c, n, cause)}

@@ -17,7 +17,7 @@ var ruleStopEmergency = Rule{
 		if !begun(c) {
 			return nil
 		}
-		n, ok := noticed(b, c, isEmergency, c.PedalAtS, endOr(c))
+		n, ok := noticed(b, c, isEmergency, c.PedalAtS, workUntil(c))
 		if !ok {
 			return nil
 		}

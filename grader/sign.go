@@ -124,11 +124,20 @@ func brief(words string) string {
 	return words
 }
 
+// workUntil is the first second at which a sign no longer finds the test running. To stop takes effect in the second in which it is said; to
+// cool down takes one, and what shows in that second comes too late to choose otherwise.
+func workUntil(c *Course) int {
+	if c.EndedHow == exercises.Stop {
+		return endOr(c) + 1
+	}
+	return endOr(c)
+}
+
 // overtaken says whether a duty that fell due at a second was overtaken by a sign of an emergency: the person comes first.
 func overtaken(b Rulebook, c *Course, due int) bool {
 	if !begun(c) {
 		return false
 	}
-	n, ok := noticed(b, c, isEmergency, c.PedalAtS, endOr(c))
+	n, ok := noticed(b, c, isEmergency, c.PedalAtS, workUntil(c))
 	return ok && due >= n.AtS-handsS
 }
