@@ -7,7 +7,7 @@ var rulePressureAccuracy = Rule{
 	Part:    Procedure,
 	Asks:    "Write the pressures at which the sounds began and went.",
 	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers.",
-	Sources: []string{"WSU", "BP1991", "CHOICE-TOLERANCE"},
+	Sources: []string{"WSU", "BP1991", "CHOICE-TOLERANCES"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for _, k := range c.Cuffs {

@@ -59,7 +59,6 @@ type sitting struct {
 	session *exercises.Session
 	book    grader.Rulebook
 	lines   int
-	arrive  string
 	resumed bool
 }
 

@@ -70,7 +70,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		hint = h.hint
 	case strings.HasPrefix(err.Error(), "unknown command"):
 		code = exitUsage
-		err, hint = unknownCommand(root, err)
+		hint, err = unknownCommand(root, err)
 	}
 	fmt.Fprintf(stderr, "error: %v\n", err)
 	if hint != "" {
@@ -80,10 +80,10 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 }
 
 // unknownCommand turns cobra's words into ours and offers the nearest command.
-func unknownCommand(root *cobra.Command, err error) (error, string) {
+func unknownCommand(root *cobra.Command, err error) (string, error) {
 	var word string
 	if _, scanErr := fmt.Sscanf(err.Error(), "unknown command %q", &word); scanErr != nil {
-		return err, "kilopond --help lists the commands"
+		return "kilopond --help lists the commands", err
 	}
 	var names []string
 	for _, c := range root.Commands() {
@@ -93,7 +93,7 @@ func unknownCommand(root *cobra.Command, err error) (error, string) {
 	if near := scenarios.Nearest(word, names); near != "" {
 		hint = "did you mean kilopond " + near + "?"
 	}
-	return fmt.Errorf("%q is not a command", word), hint
+	return hint, fmt.Errorf("%q is not a command", word)
 }
 
 func newRoot() *cobra.Command {

@@ -64,9 +64,8 @@ func bounded(r *rand.Rand, rng *[2]float64, otherwise float64) float64 {
 	return uniform(r, rng[0], rng[1])
 }
 
-// ln and power are used at set-up only and rounded at once.
-func ln(x float64) float64          { return grid(math.Log(x)) }
-func power(base, p float64) float64 { return grid(math.Pow(base, p)) }
+// ln is used at set-up only, and rounded at once.
+func ln(x float64) float64 { return grid(math.Log(x)) }
 
 // DrawTraits returns a person within the bounds.
 //
