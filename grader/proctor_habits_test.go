@@ -382,7 +382,7 @@ func habits() map[string]func() habit {
 				if c.Act != exercises.CoolDown || !ok || k.sounds.Systolic <= st.book.Stop.SystolicMax || s.ClockS-s.StageFromS < 175 {
 					return nil, false, false
 				}
-				return []exercises.Command{{Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
+				return []exercises.Command{{Act: exercises.Count, Seconds: 15}, {Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
 		},
 		"waited to be asked": func() habit {

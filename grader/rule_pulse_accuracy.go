@@ -12,7 +12,7 @@ var rulePulseAccuracy = Rule{
 	Part:    Procedure,
 	Asks:    "Write the beats that were felt.",
 	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %.",
-	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCE"},
+	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		for _, k := range c.Counts {
@@ -45,7 +45,7 @@ var rulePulseAccuracy = Rule{
 }
 
 // pulseTolerance gives the error with full and with no credit: one and three beats of a 15-s count, one and two of a shorter one, or 2.5 and
-// 8 % of a timed rate. Source: [CHOICE-TOLERANCE].
+// 8 % of a timed rate. Source: [CHOICE-TOLERANCES].
 func pulseTolerance(b Rulebook, k Count) Tolerance {
 	switch {
 	case k.Timed:
