@@ -9,7 +9,16 @@ import (
 
 // A lexicon is how an experienced proctor understands what people say and how they look: words to signs. It comes from the ways in
 // which people of the case speak, so the reference proctor knows words, and never the body behind them.
-type lexicon []scenarios.Meaning
+type lexicon struct {
+	lines []scenarios.Meaning
+	heard map[string]understood // lines met before: people repeat themselves
+}
+
+// understood is what one line carries.
+type understood struct {
+	signs []meaning
+	flag  string // a health answer that is not passed over, or ""
+}
 
 type meaning struct {
 	sign  body.Sign
@@ -17,30 +26,29 @@ type meaning struct {
 }
 
 // readLexicon reads the ways of speaking of a case; those common to everybody when the case is not in the library.
-func readLexicon(caseID string) lexicon {
+func readLexicon(caseID string) *lexicon {
 	c, err := scenarios.Load(caseID)
 	if err != nil {
-		return scenarios.Case{}.Meanings()
+		c = scenarios.Case{}
 	}
-	return c.Meanings()
+	return &lexicon{lines: c.Meanings(), heard: map[string]understood{}}
 }
 
-// meaning finds the signs that the words carry.
-func (l lexicon) meaning(words string) (found []meaning) {
-	for _, m := range l {
-		if m.Sign != "" && m.Words != "" && strings.Contains(words, m.Words) {
-			found = append(found, meaning{m.Sign, m.Grade})
+// understand finds what the words carry.
+func (l *lexicon) understand(words string) understood {
+	if u, ok := l.heard[words]; ok {
+		return u
+	}
+	var u understood
+	for _, m := range l.lines {
+		switch {
+		case m.Words == "" || !strings.Contains(words, m.Words):
+		case m.Sign != "":
+			u.signs = append(u.signs, meaning{m.Sign, m.Grade})
+		case u.flag == "":
+			u.flag = m.Words
 		}
 	}
-	return found
-}
-
-// flag finds a health answer that is not passed over.
-func (l lexicon) flag(words string) (string, bool) {
-	for _, m := range l {
-		if m.Question != "" && strings.Contains(words, m.Words) {
-			return m.Words, true
-		}
-	}
-	return "", false
+	l.heard[words] = u
+	return u
 }

@@ -10,7 +10,9 @@ import (
 type Proctor struct {
 	book   Rulebook
 	caseID string // of which words were learnt
-	words  lexicon
+	words  *lexicon
+	last   *sight // of the state that was met last, with how many of its events it holds
+	taken  int
 }
 
 // NewProctor returns a proctor that works by the book.
@@ -21,7 +23,15 @@ func (p *Proctor) see(s *exercises.State) *sight {
 	if p.words == nil || p.caseID != s.Header.Case {
 		p.caseID, p.words = s.Header.Case, readLexicon(s.Header.Case)
 	}
-	return see(p.book, s, p.words)
+	// A state only ever grows, so of the same one only what is new must be sorted.
+	if p.last == nil || p.last.state != s || p.taken > len(s.Events) {
+		p.last, p.taken = newSight(p.book, s), 0
+	}
+	for _, e := range s.Events[p.taken:] {
+		p.last.take(e, p.words)
+	}
+	p.taken, p.last.now = len(s.Events), s.ClockS
+	return p.last
 }
 
 // Next is what the proctor does now and why, in a short sentence; done when the attempt is closed.

@@ -85,17 +85,14 @@ type sightSign struct {
 	words string
 }
 
-// see sorts the events of a state. words tells what the person's words and looks mean.
-func see(b Rulebook, s *exercises.State, words lexicon) *sight {
-	v := &sight{book: b, state: s, now: s.ClockS, done: map[stepDone]int{}, lastAt: map[stepDone]int{},
-		values: map[string]float64{}, pedalAt: -1, endedAt: -1, stoppedAt: -1, releasedAt: -1}
-	for _, e := range s.Events {
-		v.take(e, words)
-	}
-	return v
+// newSight is what is before a proctor who has just come in.
+func newSight(b Rulebook, s *exercises.State) *sight {
+	return &sight{book: b, state: s, done: map[stepDone]int{}, lastAt: map[stepDone]int{}, values: map[string]float64{},
+		pedalAt: -1, endedAt: -1, stoppedAt: -1, releasedAt: -1}
 }
 
-func (v *sight) take(e exercises.Event, words lexicon) {
+// take sorts one event. words tells what the person's words and looks mean.
+func (v *sight) take(e exercises.Event, words *lexicon) {
 	switch f := e.Fact.(type) {
 	case exercises.Prepared:
 		v.note(f.Act, f.What, e.AtS)
@@ -106,7 +103,7 @@ func (v *sight) take(e exercises.Event, words lexicon) {
 		if f.To == "symptoms" {
 			v.questions = append(v.questions, e.AtS)
 		}
-		if flag, ok := words.flag(f.Words); ok && v.flagged == "" {
+		if flag := words.understand(f.Words).flag; v.flagged == "" {
 			v.flagged = flag
 		}
 		v.understand(f.Words, e.AtS, words)
@@ -198,8 +195,8 @@ func (v *sight) place(from, to int) (stage, minute int) {
 }
 
 // understand adds the signs that words or looks carry.
-func (v *sight) understand(said string, at int, words lexicon) {
-	for _, m := range words.meaning(said) {
+func (v *sight) understand(said string, at int, words *lexicon) {
+	for _, m := range words.understand(said).signs {
 		v.signs = append(v.signs, sightSign{at: at, sign: m.sign, grade: m.grade, words: said})
 	}
 }
