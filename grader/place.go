@@ -246,3 +246,14 @@ func (o Opportunity) closing(why string) Opportunity {
 	o.ClosesGate = why
 	return o
 }
+
+// howMany counts things in words: "no pressure", "1 pressure", "2 pressures".
+func howMany(n int, what string) string {
+	switch n {
+	case 0:
+		return "no " + what
+	case 1:
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

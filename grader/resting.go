@@ -99,13 +99,13 @@ func truthTooHigh(b Rulebook, c *Course, kind string) bool {
 // flags are the health answers that a careful proctor does not pass over.
 func flags(c *Course) []string { return c.Closing.Truth.Flags }
 
-// healthWords are the person's answers to the health questions, shortened, the flagged ones first when they can be told apart.
-func healthWords(c *Course) string {
+// healthWords is the person's answer to one health question, in quotes; "" when it was not asked.
+func healthWords(c *Course, about string) string {
 	if c.State == nil {
 		return ""
 	}
 	for _, e := range c.State.Events {
-		if f, ok := e.Fact.(exercises.Said); ok && f.To == "health" {
+		if f, ok := e.Fact.(exercises.Said); ok && f.To == "health" && f.About == about {
 			return "“" + brief(f.Words) + "”"
 		}
 	}

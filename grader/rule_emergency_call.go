@@ -14,7 +14,7 @@ var ruleEmergencyCall = Rule{
 		}
 		known := ""
 		if n, ok := noticed(b, c, isEmergency, c.PedalAtS, c.EndedAtS+1); ok {
-			known = fmt.Sprintf("At %s: %s.", where(c, n.AtS), wordsAt(c, n.AtS))
+			known = fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
 		} else if f, fell := fallOf(b, c); fell && f.confirmed {
 			known = "The repeat confirmed the fall of pressure."
 		} else {

@@ -19,7 +19,7 @@ var ruleEndSign = Rule{
 		var list []Opportunity
 		end := endOr(c)
 		if n, ok := noticed(b, c, isEnd, c.PedalAtS, end+1); ok && !emergencyBy(b, c, n.AtS) {
-			list = append(list, byMark(b, c, n.AtS, fmt.Sprintf("At %s: %s.", where(c, n.AtS), wordsAt(c, n.AtS))))
+			list = append(list, byMark(b, c, n.AtS, fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))))
 		}
 		for _, e := range c.Exertions {
 			if e.Stage > 0 && e.RPE > b.Stop.AskRPE && e.AtS < end {

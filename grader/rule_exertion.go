@@ -25,7 +25,7 @@ var ruleExertion = Rule{
 				if reachedCeiling(b, c, s) {
 					cause = "ceiling" // the end was due, not a rating
 				}
-				list = append(list, broken(s.ToS, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+				list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 					"You did not ask how hard it was.", "Ask for a rating near the end of each stage."))
 			}
 		}

@@ -26,7 +26,7 @@ var rulePressureEachStage = Rule{
 			if len(taken) > 0 {
 				continue // pressure-inflation judges a pressure that could not be read
 			}
-			list = append(list, broken(s.ToS, 0, fmt.Sprintf("pressure of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+			list = append(list, broken(s.ToS-1, 0, fmt.Sprintf("pressure of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 				"You took no pressure in it.", "Take one in its window, at the latest before the load is changed."))
 		}
 		return list

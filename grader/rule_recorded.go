@@ -51,7 +51,7 @@ var ruleRecorded = Rule{
 		if done == due {
 			return []Opportunity{kept(c.Stages[0].FromS)}
 		}
-		return []Opportunity{broken(c.Stages[0].FromS, float64(done)/float64(due), "recorded", fmt.Sprintf("You had %d readings of the stages.", due),
-			fmt.Sprintf("%d are not on the sheet: %s.", due-done, strings.Join(missing, ", ")), "Write each reading down when you have it.")}
+		return []Opportunity{broken(c.Stages[0].FromS, float64(done)/float64(due), "recorded", fmt.Sprintf("You had %s of the stages.", howMany(due, "reading")),
+			fmt.Sprintf("Not on the sheet (%d): %s.", due-done, strings.Join(missing, ", ")), "Write each reading down when you have it.")}
 	},
 }

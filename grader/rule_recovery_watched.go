@@ -20,7 +20,7 @@ var ruleRecoveryWatched = Rule{
 			until = c.ReleasedAtS
 		}
 		watched := until - c.EndedAtS
-		should := fmt.Sprintf("Watch for %s: pulse each minute, %d pressure or more.", clock(b.CoolDown.WatchS), b.CoolDown.Pressures)
+		should := fmt.Sprintf("Watch for %s: pulse each minute, and %s at least.", clock(b.CoolDown.WatchS), howMany(b.CoolDown.Pressures, "pressure"))
 		if watched < b.CoolDown.WatchS-coolSlack {
 			return []Opportunity{broken(until, 0, "recovery", fmt.Sprintf("The test had ended %s before.", clock(watched)), "You let the person go.", should).
 				closing("the recovery was not watched")}
@@ -46,9 +46,9 @@ var ruleRecoveryWatched = Rule{
 		if seen == wanted {
 			return []Opportunity{kept(until)}
 		}
-		did := fmt.Sprintf("You took %d pressures.", pressures)
+		did := "You took " + howMany(pressures, "pressure") + "."
 		if len(without) > 0 {
-			did = fmt.Sprintf("No pulse for minute %s; %d pressures.", strings.Join(without, ", "), pressures)
+			did = fmt.Sprintf("No pulse for minute %s; %s.", strings.Join(without, ", "), howMany(pressures, "pressure"))
 		}
 		o := broken(c.EndedAtS, float64(seen)/float64(max(1, wanted)), "recovery", "The person was recovering.", did, should)
 		if seen == 0 {

@@ -23,8 +23,8 @@ var ruleScreenDecision = Rule{
 		const gate = "a test was begun on a person who should not have been tested"
 		if f := flags(c); len(f) > 0 {
 			known := fmt.Sprintf("The health questions would have told you of: %s.", strings.Join(f, ", "))
-			if askedFirst(c, "health") >= 0 {
-				known = fmt.Sprintf("The answers to the health questions gave reason to wait: %s.", strings.Join(f, ", "))
+			if said := healthWords(c, f[0]); said != "" {
+				known = "You were told: " + said
 			}
 			return []Opportunity{broken(c.PedalAtS, 0, "screening", known, "You began the test.",
 				"Postpone, refer or refuse.").closing(gate)}

@@ -27,7 +27,7 @@ var ruleSteadyAccepted = Rule{
 				continue // what counts then is that the load was raised at all
 			}
 			if lasted := s.ToS - s.FromS; lasted < b.StageS-stageSlack {
-				list = append(list, broken(s.ToS, 0, cause, fmt.Sprintf("Stage %d had lasted %s.", s.Number, clock(lasted)),
+				list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Stage %d had lasted %s.", s.Number, clock(lasted)),
 					"You began the next stage.", fmt.Sprintf("A stage lasts %s at least.", clock(b.StageS))))
 				continue
 			}
@@ -41,7 +41,7 @@ var ruleSteadyAccepted = Rule{
 			case len(s.Extensions) >= b.MaxExtensions:
 				list = append(list, kept(s.ToS)) // no more minutes are allowed
 			default:
-				list = append(list, broken(s.ToS, 0, cause, fmt.Sprintf("Minute %d: %.0f bpm. Minute %d: %.0f bpm.", earlier.Minute, earlier.HR,
+				list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Minute %d: %.0f bpm. Minute %d: %.0f bpm.", earlier.Minute, earlier.HR,
 					later.Minute, later.HR), "You began the next stage.", fmt.Sprintf("%s One more minute at the same load.", steadyWords(b.Steady))))
 			}
 		}

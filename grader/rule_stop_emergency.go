@@ -23,7 +23,7 @@ var ruleStopEmergency = Rule{
 		}
 		o := atOnce(b, c, n, "stop-emergency")
 		if o.Credit == 1 && c.EndedHow != exercises.Stop {
-			o = broken(n.AtS, 0.5, "stop-emergency", fmt.Sprintf("At %s %s.", where(c, n.AtS), wordsAt(c, n.AtS)),
+			o = broken(n.AtS, 0.5, "stop-emergency", fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS)),
 				"You went on with light pedalling.", "Take the load off, stop the pedals and steady the person.")
 		}
 		if o.Credit == 1 {
@@ -35,7 +35,7 @@ var ruleStopEmergency = Rule{
 
 // atOnce judges how soon the test ended after a sign that asks for it at once.
 func atOnce(b Rulebook, c *Course, n notice, cause string) Opportunity {
-	known := fmt.Sprintf("At %s: %s.", where(c, n.AtS), wordsAt(c, n.AtS))
+	known := fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
 	should := fmt.Sprintf("End the test within %d s of a sign like this, and raise no load.", b.Stop.EmergencyFullS)
 	if c.EndedAtS < 0 {
 		return broken(n.AtS, 0, cause, known, "You never ended the test.", should).closing("a stop was missed")

@@ -1,6 +1,8 @@
 package grader
 
 import (
+	"strings"
+
 	"kilopond/exercises"
 	"kilopond/physiology/body"
 )
@@ -92,7 +94,7 @@ func askedAt(c *Course, what string) []int {
 // wordsAt are the words that reached the proctor about then: the last said or seen in [at−2, at+12], in quotes, or what is known without words.
 func wordsAt(c *Course, at int) string {
 	if c.State == nil {
-		return "the sign was there"
+		return "the sign was there."
 	}
 	for _, e := range c.State.Events {
 		if e.AtS < at-2 || e.AtS > at+12 { // seconds that a question or a look takes. Source: [CHOICE-WORDS-NEAR].
@@ -104,10 +106,10 @@ func wordsAt(c *Course, at int) string {
 				return "“" + brief(f.Words) + "”"
 			}
 		case exercises.Noticed:
-			return brief(f.Words)
+			return strings.TrimSuffix(brief(f.Words), ".") + "."
 		}
 	}
-	return "it could have been seen or heard by asking"
+	return "it could have been seen, or heard by asking."
 }
 
 // brief cuts words to at most fourteen, so that a finding stays short.
