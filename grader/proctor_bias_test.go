@@ -20,7 +20,7 @@ const biasSeeds = 2000
 // protocol: perfect readings (a monitor would give them) against the bands, the proctor's own 15-s counts beside them.
 //
 // The people of the case are 18–50 and the bands were made for 18–60 (SD and mean) and 18–79 (correlation); a narrower range of people can
-// only lower the correlation. Source: [JAMNICK2016], [CINK1981], [UKBIOBANK2021].
+// only lower the correlation. Source: [JAMNICK2016]; the correlations are those listed in the fidelity table.
 func TestBiasOfTheEstimate(t *testing.T) {
 	book := Default()
 	c := mustCase(t, "uneventful")
