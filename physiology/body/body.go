@@ -161,7 +161,7 @@ func (b *Body) breathe(s Setting) {
 		b.workS++
 		ask += float64(float64(t.UnloadedCost)*b.cadence/50) + float64(t.O2Cost*b.watts)
 		if above := ask - float64(t.Threshold*most); above > 0 && b.sinceS > 110 {
-			b.slow *= slowKeep
+			b.slow = float64(b.slow * slowKeep)
 			ask += float64(0.20 * above * (1 - b.slow))
 		}
 	} else {
@@ -175,7 +175,7 @@ func (b *Body) breathe(s Setting) {
 	b.vo2 = min(ask, most) + float64((b.vo2-min(ask, most))*b.vo2Keep)
 	owed := float64((b.demand - 0.92) * (most - rest) / 60) // mL each second above what can be kept up; paid back below it
 	if owed < 0 {
-		owed *= 0.3
+		owed = float64(owed * 0.3)
 	}
 	b.debt = max(0, b.debt+owed)
 }
@@ -243,8 +243,8 @@ func (b *Body) rate(s Setting) {
 		level = m.heart(b, level)
 	}
 	b.aim = level + float64((b.aim-level)*b.hrKeep)
-	b.fast *= b.fastKeep
-	b.late *= lateKeep
+	b.fast = float64(b.fast * b.fastKeep)
+	b.late = float64(b.late * lateKeep)
 	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*grid(b.noise.NormFloat64())) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
 	b.hr = min(max(b.aim+b.fast+b.late+b.hrWander, 30), float64(t.TrueMaxHR))
 }
@@ -273,8 +273,9 @@ func (b *Body) split() {
 // Source: [HEDMAN2020] slope on watts; [WIELEMBOREK2016] jump at the first work; [SYDO2018] diastolic; [CHOICE-PRESSURE].
 func (b *Body) steadySBP() float64 {
 	t, d := &b.traits, &b.day
-	up := float64(t.SBPSlope*b.watts) + float64(t.SBPJump*(1-exp(-b.watts/20)))
-	return float64(t.RestSBP) + d.SBPShift + float64(float64(4*b.calm)*(1-b.x)) + up
+	met := b.watts / max(1, b.demand) // work beyond what the heart can serve raises no pressure
+	up := float64(t.SBPSlope*met) + float64(t.SBPJump*(1-exp(-met/20)))
+	return min(float64(t.RestSBP)+d.SBPShift+float64(float64(4*b.calm)*(1-b.x))+up, 300)
 }
 
 func (b *Body) steadyDBP() float64 {

@@ -14,7 +14,7 @@ func (b *Body) exertion() float64 {
 	rest := float64(t.RestHR)
 	h := max(0, (b.hr-rest)/(float64(t.TrueMaxHR)-rest))
 	if b.watts == 0 {
-		h *= 0.6 // effort is forgotten faster than the heart slows
+		h = float64(h * 0.6) // effort is forgotten faster than the heart slows
 	}
 	mood := float64(0.85 * sine(float64(0.0137*float64(b.second))+b.traits.HRTauZ)) // SD 0.6 about the person's own line
 	r := 6.4 + float64(12.2*grid(math.Pow(h, 1.35))) + t.RPEBias + b.day.RPEShift + mood

@@ -7,9 +7,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// The simulated bytes must be equal on every processor. Compilers may fuse x*y + z where the hardware can, and the standard exponential
-// is assembly on some machines. So every product that feeds a sum here is written float64(a*b), draws are rounded to a grid at once,
-// and the loop uses this file's exponential and sine only.
+// The simulated bytes must be equal on every processor. Compilers may fuse x*y + z where the hardware can, also across statements (a *= b
+// is no protection), and the standard exponential is assembly on some machines. So every product that feeds a sum here is written
+// float64(a*b), draws are rounded to a grid at once, and the loop uses this file's exponential and sine only.
 
 // grid rounds a draw to six decimals, so that a last-place difference in a library never reaches a state.
 func grid(x float64) float64 { return math.Round(x*1e6) / 1e6 }
@@ -52,7 +52,7 @@ func decay(tau float64) float64 { return exp(-1 / tau) }
 // sine returns sin(2π·turns) within 0.0011, from a corrected parabola: good enough for breathing, and equal everywhere.
 func sine(turns float64) float64 {
 	u := turns - math.Floor(turns+0.5) // −0.5 … 0.5
-	s := float64(8*u) - float64(16*u)*math.Abs(u)
+	s := float64(8*u) - float64(16*u*math.Abs(u))
 	return float64(s * (0.775 + float64(0.225*math.Abs(s))))
 }
 

@@ -67,6 +67,9 @@ func bounded(r *rand.Rand, rng *[2]float64, otherwise float64) float64 {
 // ln is used at set-up only, and rounded at once.
 func ln(x float64) float64 { return grid(math.Log(x)) }
 
+// curve is a + b·x + c·x², every product rounded, so that ties on the grid fall the same way everywhere.
+func curve(a, b, c, x float64) float64 { return a + float64(b*x) + float64(c*float64(x*x)) }
+
 // DrawTraits returns a person within the bounds.
 //
 // Height, BMI, resting rate and pressures follow the regressions on NHANES 2009–2012; VO2max runs through the cycle registries; maximum heart
@@ -95,28 +98,28 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 
 	zFit := bounded(r, w.FitnessZ, within(r, 0, 1, -2.6, 2.6))
 	zBuild := bounded(r, w.BuildZ, within(r, 0, 1, -2.4, 2.4))
-	zRHR := grid(-0.38*zFit + 0.13*zBuild + 0.916*within(r, 0, 1, -2.6, 2.6))
+	zRHR := grid(float64(-0.38*zFit) + float64(0.13*zBuild) + float64(0.916*within(r, 0, 1, -2.6, 2.6)))
 	zSBP := within(r, 0, 1, -2.8, 2.8)
-	zDBP := grid(0.45*zSBP + 0.893*within(r, 0, 1, -2.8, 2.8))
+	zDBP := grid(float64(0.45*zSBP) + float64(0.893*within(r, 0, 1, -2.8, 2.8)))
 	t.FitnessZ, t.BuildZ = zFit, zBuild
 
-	t.Height = unit.Height(within(r, by(176.6-0.46*d-0.25*d*d, 163.1-0.57*d-0.26*d*d), by(7.4, 7.1), 140, 205))
-	lnBMI := by(3.367+0.018*d-0.0106*d*d, 3.344+0.0175*d-0.0056*d*d)
+	t.Height = unit.Height(within(r, by(curve(176.6, -0.46, -0.25, d), curve(163.1, -0.57, -0.26, d)), by(7.4, 7.1), 140, 205))
+	lnBMI := by(curve(3.367, 0.018, -0.0106, d), curve(3.344, 0.0175, -0.0056, d))
 	sdBMI := by(0.190, 0.235)
 	if w.Volunteer {
 		lnBMI += ln(0.94)
-		sdBMI *= 0.75
+		sdBMI = float64(sdBMI * 0.75)
 	}
-	bmi := grid(exp(grid(lnBMI + sdBMI*zBuild)))
+	bmi := grid(exp(grid(lnBMI + float64(sdBMI*zBuild))))
 	t.Mass = unit.Mass(grid(bmi * float64(t.Height) * float64(t.Height) / 10000))
-	t.Arm = unit.Girth(max(19, grid(by(9.5+0.83*bmi, 6.2+0.82*bmi)+1.5*normal(r))))
+	t.Arm = unit.Girth(max(19, grid(by(curve(9.5, 0.83, 0, bmi), curve(6.2, 0.82, 0, bmi))+float64(1.5*normal(r)))))
 
-	hr0 := grid(by(70.2-0.90*d, 74.0-1.25*d) * exp(grid(0.155*zRHR)))
+	hr0 := grid(by(curve(70.2, -0.90, 0, d), curve(74.0, -1.25, 0, d)) * exp(grid(0.155*zRHR)))
 	t.RestHR = unit.HR(bounded(r, w.RestHR, min(max(hr0, 42), 108)))
-	s := 0.105 + 0.0006*(age-45)
-	mu := by(121.5+2.46*d+0.26*d*d+5.9*ln(bmi/27), 115.3+4.58*d+0.61*d*d+12.8*ln(bmi/27))
-	sbp0 := grid(mu * exp(grid(s*zSBP-s*s/2)))
-	dbp0 := grid(by(75.4+0.41*d-1.37*d*d, 71.8+0.91*d-1.05*d*d) + 10.2*zDBP)
+	s := curve(0.105, 0.0006, 0, age-45)
+	mu := by(curve(121.5, 2.46, 0.26, d)+float64(5.9*ln(bmi/27)), curve(115.3, 4.58, 0.61, d)+float64(12.8*ln(bmi/27)))
+	sbp0 := grid(mu * exp(grid(float64(s*zSBP)-float64(s*s)/2)))
+	dbp0 := grid(by(curve(75.4, 0.41, -1.37, d), curve(71.8, 0.91, -1.05, d)) + float64(10.2*zDBP))
 	if w.Volunteer {
 		sbp0, dbp0 = min(sbp0, 156), min(dbp0, 96)
 	}
@@ -124,35 +127,35 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 	t.RestDBP = unit.Pressure(bounded(r, w.RestDBP, max(dbp0, 38)))
 	t.RestDBP = min(t.RestDBP, t.RestSBP-22)
 
-	t.TrueMaxHR = unit.HR(grid(208 - 0.7*age + within(r, 0, 10, -25, 25)))
+	t.TrueMaxHR = unit.HR(grid(curve(208, -0.7, 0, age) + within(r, 0, 10, -25, 25)))
 	t.TrueMaxHR = max(t.TrueMaxHR, t.RestHR+60)
 
-	v50 := by(42.0-0.28*e-0.0024*e*e, 35.0-0.26*e-0.0018*e*e)
-	rel := max(11, grid(v50*exp(grid(-0.62*by(0.190, 0.235)*zBuild+0.155*zFit))))
+	v50 := by(curve(42.0, -0.28, -0.0024, e), curve(35.0, -0.26, -0.0018, e))
+	rel := max(11, grid(v50*exp(grid(float64(-0.62*by(0.190, 0.235)*zBuild)+float64(0.155*zFit)))))
 	mass := float64(t.Mass)
 	t.VO2Max = unit.VO2(grid(rel * mass))
 	t.VO2Rest = unit.VO2(grid(3.5 * mass * within(r, 1, 0.08, 0.80, 1.25)))
 	t.UnloadedCost = unit.VO2(grid(mass * within(r, 3.2, 0.6, 1.7, 4.7)))
 	t.O2Cost = within(r, 10.3, 0.6, 8.8, 11.8)
-	t.Threshold = within(r, 0.57+0.0015*(age-40), 0.07, 0.42, 0.80)
-	t.VO2Tau = min(max(grid(35+0.20*(age-25)-5*zFit+7*normal(r)), 15), 80)
+	t.Threshold = within(r, curve(0.57, 0.0015, 0, age-40), 0.07, 0.42, 0.80)
+	t.VO2Tau = min(max(grid(curve(35, 0.20, 0, e)-float64(5*zFit)+float64(7*normal(r))), 15), 80)
 
-	t.Bend = within(r, 0.020-0.0008*(age-45), 0.050, -0.13, 0.13)
+	t.Bend = within(r, curve(0.020, -0.0008, 0, age-45), 0.050, -0.13, 0.13)
 	t.HRTauZ = within(r, 0, 1, -2.5, 2.5)
 	t.DriftExtra = grid(0.5 * normal(r))
-	t.RecoveryTau = min(max(grid((95-22*zFit)*exp(grid(0.2*normal(r)))), 30), 200)
+	t.RecoveryTau = min(max(grid((95-float64(22*zFit))*exp(grid(0.2*normal(r)))), 30), 200)
 
-	t.SBPJump = max(0, grid(13+5*normal(r)))
-	slope := by(0.32, 0.41) * (1 + 0.005*(age-45))
-	t.SBPSlope = grid(slope * exp(grid(0.36*within(r, 0, 1, -2.5, 2.5)-0.065)))
-	t.SBPOffTau = max(100, grid(230+50*normal(r)))
-	t.DBPChange = grid(-3 + 6*normal(r))
+	t.SBPJump = max(0, grid(13+float64(5*normal(r))))
+	slope := by(0.32, 0.41) * curve(1, 0.005, 0, age-45)
+	t.SBPSlope = grid(slope * exp(grid(float64(0.36*within(r, 0, 1, -2.5, 2.5))-0.065)))
+	t.SBPOffTau = max(100, grid(230+float64(50*normal(r))))
+	t.DBPChange = grid(-3 + float64(6*normal(r)))
 
 	t.RPEBias = within(r, 0, 1.5, -4, 4)
 	t.CadenceSD = uniform(r, 0.4, 1.2)
 	t.CadenceOffset = grid(0.5 * normal(r))
 	t.OwnCadence = within(r, 60, 6, 45, 80)
-	active := distuv.Bernoulli{P: min(max(0.5+0.22*zFit, 0.05), 0.95), Src: r}.Rand() == 1
+	active := distuv.Bernoulli{P: min(max(0.5+float64(0.22*zFit), 0.05), 0.95), Src: r}.Rand() == 1
 	if w.Active != nil {
 		active = *w.Active
 	}
@@ -174,7 +177,7 @@ type Day struct {
 // Source: [SYKES1976], [SCIREP2021], [RESTHR2015], [CHOICE-DAY].
 func DrawDay(r *rand.Rand, nerves *[2]float64) Day {
 	d := Day{HRShift: grid(3.5 * normal(r)), BendShift: grid(0.02 * normal(r))}
-	d.Nerves = bounded(r, nerves, max(-4, grid(4+5*normal(r))))
+	d.Nerves = bounded(r, nerves, max(-4, grid(4+float64(5*normal(r)))))
 	d.SBPShift = grid(5 * normal(r))
 	d.RPEShift = grid(0.5 * normal(r))
 	return d
