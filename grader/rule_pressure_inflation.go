@@ -3,6 +3,7 @@ package grader
 import (
 	"fmt"
 
+	"kilopond/exercises"
 	"kilopond/physiology/unit"
 )
 
@@ -22,7 +23,14 @@ var rulePressureInflation = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			again := i+1 < len(c.Cuffs) && c.Cuffs[i+1].Stage == k.Stage && c.Cuffs[i+1].Top > k.Top && c.Cuffs[i+1].FromS-k.ToS <= againWithin
+			wait := againWithin
+			if k.Stage == exercises.RecoveryStage {
+				wait = b.CoolDown.WatchS
+			}
+			again := false
+			for _, later := range c.Cuffs[i+1:] {
+				again = again || later.Stage == k.Stage && later.Top > k.Top && later.FromS-k.ToS <= wait
+			}
 			if again || c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
 				list = append(list, kept(k.FromS))
 				continue
