@@ -77,6 +77,8 @@ var mistakes = []mistake{
 	{"stopped dead", well, "", "cool-down", false},
 	{"let go too soon", well, "cool_down.release_hr_bpm=70", "release", false},
 	{"went on at the ceiling", well, "ceiling.fraction=0.6", "ceiling", true},
+	{"miscounted at the ceiling", well, "ceiling.fraction=0.6", "ceiling pulse-accuracy", true},
+	{"misheard the resting pressure", well, "screening.postpone_from_sbp_mmhg=102", "screen-decision pressure-accuracy", true},
 	{"went on above the limit", well, "stop.above_sbp_mmhg=201", "pressure-limit", true},
 	{"decided on one reading", well, "screening.postpone_from_sbp_mmhg=108", "rest-repeat", false},
 	{"sent home for nothing", well, "", "needless-refusal", false},
@@ -118,7 +120,7 @@ func TestMistakes(t *testing.T) {
 				}
 				st := play(t, book, c, seed, habits()[m.habit]())
 				course := st.course(t)
-				if st.slips == 0 || m.caseID == unfit && !begun(course) {
+				if st.slips == 0 || strings.HasPrefix(m.rules, "screen-decision") && !begun(course) {
 					continue // the place for the mistake did not come
 				}
 				r := Grade(book, course)

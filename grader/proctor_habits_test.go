@@ -385,6 +385,33 @@ func habits() map[string]func() habit {
 				return []exercises.Command{{Act: exercises.Count, Seconds: 15}, {Act: exercises.Ask, What: "exertion"}, loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
 			})
 		},
+		"miscounted at the ceiling": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				v := st.proctor.see(s)
+				_, over := v.overCeiling()
+				if c.Act != exercises.CoolDown || !over {
+					return nil, false, false
+				}
+				last := v.counts[len(v.counts)-1]
+				for beats := 3; beats < 20; beats++ { // as many as it takes to hide it
+					if st.dull[last.from] == 0 && last.hr-unit.HR(4*beats) < v.ceiling() {
+						st.dull[last.from] = beats
+						break
+					}
+				}
+				return []exercises.Command{waiting(1)}, false, true
+			}
+		},
+		"misheard the resting pressure": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				v := st.proctor.see(s)
+				if s.PedalFromS >= 0 || len(v.cuffs) == 0 || c.Act != exercises.Write || c.Entries[0].Key != exercises.KeyBP || st.dull[v.cuffs[len(v.cuffs)-1].from] > 0 {
+					return nil, false, false
+				}
+				st.dull[v.cuffs[len(v.cuffs)-1].from] = 24
+				return []exercises.Command{waiting(1)}, false, true
+			}
+		},
 		"waited to be asked": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				v := st.proctor.see(s)

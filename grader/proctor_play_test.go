@@ -22,9 +22,10 @@ type student struct {
 	lines   []exercises.Line
 	header  exercises.Header
 	scene   scenarios.Scenario
-	slips   int  // how often the habit acted
-	deaf    bool // hears “no” to every health question
-	older   int  // years added to the age on the list
+	slips   int         // how often the habit acted
+	deaf    bool        // hears “no” to every health question
+	older   int         // years added to the age on the list
+	dull    map[int]int // beats not felt, or mmHg heard too low, by the second at which the reading began
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -37,7 +38,7 @@ const mostCommands = 700
 // play plays a whole attempt.
 func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) *student {
 	t.Helper()
-	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed)}
+	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed), dull: map[int]int{}}
 	st.header = exercises.NewHeader(st.scene, book.JSON(), book.Hash(), "demo", false)
 	st.session = exercises.Begin(st.header, st.scene)
 	for range mostCommands {
@@ -74,7 +75,7 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 // eyes is the state as the student sees it, with what it believes.
 func (st *student) eyes() *exercises.State {
 	s := st.session.State()
-	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 {
+	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 && len(st.dull) == 0 {
 		return s
 	}
 	copied := *s
@@ -89,6 +90,14 @@ func (st *student) eyes() *exercises.State {
 		}
 		if f, ok := e.Fact.(exercises.Said); ok && st.deaf && f.To == "health" {
 			e.Fact = exercises.Said{Words: "No.", To: f.To, About: f.About}
+		}
+		switch f := e.Fact.(type) {
+		case exercises.PulseFelt:
+			f.Tenths = f.Tenths[:max(0, len(f.Tenths)-st.dull[f.FromS])]
+			e.Fact = f
+		case exercises.CuffFell:
+			f.TopMmHg -= st.dull[f.FromS]
+			e.Fact = f
 		}
 		copied.Events = append(copied.Events, e)
 	}

@@ -26,10 +26,13 @@ var rulePressureAccuracy = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			list = append(list, broken(k.FromS, credit, fmt.Sprintf("reading of pressure at %d", k.FromS),
+			list = append(list, broken(k.FromS, credit, cuffCause(k),
 				fmt.Sprintf("The sounds began at %.0f and had gone at %.0f mmHg.", k.Systolic, k.Diastolic),
 				fmt.Sprintf("You wrote %.0f/%.0f mmHg.", k.systolic(), k.diastolic()), "Write the first of two sounds in a row, and the mark where they have gone."))
 		}
 		return list
 	},
 }
+
+// cuffCause names a misread pressure as a cause.
+func cuffCause(k CuffTake) string { return fmt.Sprintf("reading of pressure at %d", k.FromS) }

@@ -37,12 +37,15 @@ var rulePulseAccuracy = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			list = append(list, broken(k.FromS, credit, fmt.Sprintf("pulse at %d", k.FromS), fmt.Sprintf("You felt %d beats: %.0f bpm.", k.Beats, k.HR), what,
+			list = append(list, broken(k.FromS, credit, pulseCause(k), fmt.Sprintf("You felt %d beats: %.0f bpm.", k.Beats, k.HR), what,
 				"Count each beat once, by the clock, and multiply."))
 		}
 		return list
 	},
 }
+
+// pulseCause names a misread pulse as a cause.
+func pulseCause(k Count) string { return fmt.Sprintf("pulse at %d", k.FromS) }
 
 // pulseTolerance gives the error with full and with no credit: one and three beats of a 15-s count, one and two of a shorter one, or 2.5 and
 // 8 % of a timed rate. Source: [CHOICE-TOLERANCES].

@@ -40,7 +40,7 @@ var ruleScreenDecision = Rule{
 			}
 		}
 		if k, far := misreadRest(b, c); far {
-			return []Opportunity{broken(c.PedalAtS, 0, "screening", fmt.Sprintf("The sounds gave %.0f/%.0f mmHg.", k.Systolic, k.Diastolic),
+			return []Opportunity{broken(c.PedalAtS, 0, cuffCause(k), fmt.Sprintf("The sounds gave %.0f/%.0f mmHg.", k.Systolic, k.Diastolic),
 				fmt.Sprintf("You wrote %.0f/%.0f mmHg and began the test.", k.systolic(), k.diastolic()), restLimits(b)).closing(gate)}
 		}
 		return []Opportunity{kept(c.PedalAtS)}
