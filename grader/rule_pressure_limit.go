@@ -31,3 +31,13 @@ var rulePressureLimit = Rule{
 		return nil
 	},
 }
+
+// overLimit says whether a pressure of the stage asked for an end.
+func overLimit(b Rulebook, c *Course, s StageRun) bool {
+	for _, k := range cuffsIn(c, s.FromS, s.ToS) {
+		if k.read() && (k.systolic() > b.Stop.SystolicMax || k.diastolic() > b.Stop.DiastolicMax) {
+			return true
+		}
+	}
+	return false
+}

@@ -20,8 +20,11 @@ var ruleSteadyAccepted = Rule{
 			}
 			rs := readings(c, s, s.ToS)
 			cause := fmt.Sprintf("steady stage %d", s.Number)
-			if reachedCeiling(b, c, s) {
-				cause = "ceiling" // that the test went on at all is what counts
+			switch { // that the test went on at all is what counts then
+			case reachedCeiling(b, c, s):
+				cause = "ceiling"
+			case overLimit(b, c, s):
+				cause = "pressure limit"
 			}
 			if _, danger := noticed(b, c, isEmergency, c.PedalAtS, s.ToS); danger {
 				continue // what counts then is that the load was raised at all
