@@ -123,7 +123,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 		k.stage, k.minute = v.place(k.from, k.to)
 		v.counts = append(v.counts, k)
 	case exercises.CuffFell:
-		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, sounds: instrument.ReadSounds(f.TopMmHg, f.Heard), cut: f.CutShort}
+		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, sounds: instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard), cut: f.CutShort}
 		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut && k.sounds.Systolic-k.sounds.Diastolic >= leastPulse &&
 			k.sounds.Systolic <= unit.Pressure(k.top)-leastAbove
 		k.stage, k.minute = v.place(k.from, k.to)

@@ -63,7 +63,7 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		c.Counts = append(c.Counts, k)
 	case exercises.CuffFell:
-		sounds := instrument.ReadSounds(f.TopMmHg, f.Heard)
+		sounds := instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
 		k := CuffTake{FromS: f.FromS, ToS: e.AtS, Top: f.TopMmHg, Valve: f.ValveMmHgS, Heard: f.Heard, CutShort: f.CutShort,
 			Systolic: sounds.Systolic, Diastolic: sounds.Diastolic, Sounded: sounds.Any && !sounds.HeardAtOnce}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)

@@ -50,7 +50,7 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 	case exercises.BeatsTimed:
 		return fmt.Sprintf("%d beats in %.1f s", f.Beats, float64(f.Tenths)/10), "timed the pulse"
 	case exercises.CuffFell:
-		s := instrument.ReadSounds(f.TopMmHg, f.Heard)
+		s := instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
 		done = fmt.Sprintf("pressure from %d mmHg", f.TopMmHg)
 		switch {
 		case f.CutShort:

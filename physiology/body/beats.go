@@ -20,6 +20,8 @@ const halving = 0.034657359027997264
 func (b *Body) beat() {
 	b.beats = b.beats[:0]
 	perS := b.hr / 60
+	b.mean = 60000 / b.hr
+	b.sd = max(3, float64(b.spread*exp(-float64(halving*(b.hr-70))))) // ms
 	wave := 0.22 + float64(0.25*b.x) // breaths a second
 	start := b.phase
 	for b.phase = start + perS; b.phase >= b.due; {
@@ -40,10 +42,8 @@ func (b *Body) beat() {
 // interval is the length of the next interval as a fraction of the mean one.
 func (b *Body) interval(breath float64) float64 {
 	u := grid(b.noise.NormFloat64())
-	sd := max(3, float64(b.spread()*exp(-float64(halving*(b.hr-70))))) // ms
-	dev := float64(sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
-	mean := 60000 / b.hr
-	long := 1 + dev/mean
+	dev := float64(b.sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
+	long := 1 + dev/b.mean
 	for _, m := range b.ills {
 		long = m.interval(b, long)
 	}
@@ -51,7 +51,7 @@ func (b *Body) interval(breath float64) float64 {
 }
 
 // spread is the SD of beat intervals in ms at 70 bpm. Source: [NUNAN2010]; its fall with age [CHOICE-SPREAD].
-func (b *Body) spread() float64 { return float64(45 * exp(-float64(0.012*(float64(b.traits.Age)-35)))) }
+func spread(age unit.Age) float64 { return float64(45 * exp(-float64(0.012*(float64(age)-35)))) }
 
 // add places one beat, into seconds after the start of this second.
 func (b *Body) add(into, breath, strength float64) {

@@ -43,6 +43,8 @@ type Body struct {
 	hrKeep, vo2Keep, fastKeep, sbpOffKeep float64 // shares of a distance left after a second
 
 	phase, due     float64 // of the beat to come, in beats
+	spread         float64 // ms: SD of the intervals at 70 bpm
+	mean, sd       float64 // ms: the interval of this second's rate, and the spread about it
 	breath, slow10 float64 // turns of breathing and of the ten-second wave
 	beats          []instrument.Beat
 	symptoms       []Symptom
@@ -81,6 +83,7 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	b.breath = noise.Float64()
 	b.slow10 = noise.Float64()
 	b.vo2 = float64(t.VO2Rest)
+	b.spread = spread(t.Age)
 	b.fastKeep = decay(t.RecoveryTau)
 	b.sbpOffKeep = decay(t.SBPOffTau)
 	b.tune()

@@ -203,6 +203,9 @@ func (c *Cuff) Top() int { return int(c.top) }
 // Gauge returns the pressure in the cuff at the last mark that was passed.
 func (c *Cuff) Gauge() unit.Pressure { return unit.Pressure(c.gauge) }
 
+// slowBeatS is the longest time between two beats that still follow one another, in s: 40 bpm. Source: [PRACTICE-INSTRUMENTS].
+const slowBeatS = 1.5
+
 // A Sounds is what a careful listener writes of one deflation.
 type Sounds struct {
 	Systolic    unit.Pressure // first of two consecutive sounds
@@ -213,8 +216,8 @@ type Sounds struct {
 }
 
 // ReadSounds reads a deflation as a perfect listener would: systolic at the first of two consecutive sounds, diastolic where they have gone.
-// Two sounds are consecutive when no more than three silent marks lie between them. Source: [WSU], [PICKERING2005].
-func ReadSounds(top int, heard string) Sounds {
+// Two sounds are consecutive when the needle takes no longer between them than a slow heart between two beats. Source: [WSU], [PICKERING2005].
+func ReadSounds(top int, valve float64, heard string) Sounds {
 	var s Sounds
 	last, first := -1, -1
 	for i := 0; i < len(heard); i++ {
@@ -223,7 +226,7 @@ func ReadSounds(top int, heard string) Sounds {
 			continue
 		}
 		mark := top - GaugeStep*(i+1)
-		if first >= 0 && last >= 0 && i-last > 4 && s.Systolic == 0 {
+		if first >= 0 && last >= 0 && float64(GaugeStep*(i-last-1)) > slowBeatS*valve && s.Systolic == 0 {
 			first = i // the one before stood alone
 		}
 		if first < 0 {
