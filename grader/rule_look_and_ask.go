@@ -19,11 +19,12 @@ var ruleLookAndAsk = Rule{
 					continue
 				}
 				o := kept(from)
+				to := max(from+b.Stop.LookEveryS+lookSlack, freeHands(c, from+b.Stop.LookEveryS))
 				// A little to either side of the minute counts: hands are full at the mark. Source: [CHOICE-LOOK].
-				if !within(c.Looks, from-lookSlack, from+b.Stop.LookEveryS+lookSlack) {
+				if !within(c.Looks, from-lookSlack, to) {
 					o.Credit -= 0.5
 				}
-				if !within(asked, from-lookSlack, from+b.Stop.LookEveryS+lookSlack) {
+				if !within(asked, from-lookSlack, to) {
 					o.Credit -= 0.5
 				}
 				if o.Credit < 1 {
