@@ -19,7 +19,11 @@ var ruleLookAndAsk = Rule{
 					continue
 				}
 				o := kept(from)
-				to := max(from+b.Stop.LookEveryS+lookSlack, freeHands(c, from+b.Stop.LookEveryS))
+				to := from + b.Stop.LookEveryS + lookSlack
+				if cuffOver(c, from+b.Stop.LookEveryS) {
+					to = freeHands(c, from+b.Stop.LookEveryS)
+				}
+				to = min(to, s.ToS) // a look after the load is off is one of the recovery
 				// A little to either side of the minute counts: hands are full at the mark. Source: [CHOICE-LOOK].
 				if !within(c.Looks, from-lookSlack, to) {
 					o.Credit -= 0.5
