@@ -44,7 +44,7 @@ func (s *Session) Do(c Command) (Line, error) {
 	if r := s.state.legal(c); r != nil {
 		return Line{}, r
 	}
-	s.events, s.cut = nil, false
+	s.events, s.cut = []Event{}, false
 	s.carryOut(c)
 	return Line{AtS: s.state.ClockS, Command: c, Events: s.events}, nil
 }
