@@ -21,12 +21,12 @@ func (b *Body) beat() {
 	b.beats = b.beats[:0]
 	perS := b.hr / 60
 	b.mean = 60000 / b.hr
-	b.sd = max(3, float64(b.spread*exp(-float64(halving*(b.hr-70))))) // ms
-	wave := 0.22 + float64(0.25*b.x) // breaths a second
+	b.sd = least(float64(b.spread*exp(-float64(halving*(b.hr-70)))), 3) // ms
+	wave := 0.22 + float64(0.25*b.x)                                    // breaths a second
 	start := b.phase
 	for b.phase = start + perS; b.phase >= b.due; {
 		into := (b.due - start) / perS // seconds into this one
-		into = min(max(into, 0), 0.999)
+		into = clip(into, 0, 0.999)
 		breath := sine(b.breath + float64(wave*into))
 		b.add(into, breath, 1)
 		start -= b.due
@@ -41,13 +41,13 @@ func (b *Body) beat() {
 
 // interval is the length of the next interval as a fraction of the mean one.
 func (b *Body) interval(breath float64) float64 {
-	u := grid(b.noise.NormFloat64())
+	u := gridEven(b.noise.NormFloat64())
 	dev := float64(b.sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
 	long := 1 + dev/b.mean
 	for _, m := range b.ills {
 		long = m.interval(b, long)
 	}
-	return min(max(long, 0.45), 2.2)
+	return clip(long, 0.45, 2.2)
 }
 
 // spread is the SD of beat intervals in ms at 70 bpm. Source: [NUNAN2010]; its fall with age [CHOICE-SPREAD].
@@ -55,9 +55,9 @@ func spread(age unit.Age) float64 { return float64(45 * exp(-float64(0.012*(floa
 
 // add places one beat, into seconds after the start of this second.
 func (b *Body) add(into, breath, strength float64) {
-	u := grid(b.noise.NormFloat64())
+	u := gridEven(b.noise.NormFloat64())
 	wave := float64(3.0*breath) + float64(2.5*sine(b.slow10+float64(0.1*into))) + float64(1.5*u)
-	at := time.Duration(b.second-1)*time.Second + time.Duration(math.Round(into*1000))*time.Millisecond
+	at := time.Duration(b.second-1)*time.Second + time.Duration(math.RoundToEven(into*1000))*time.Millisecond
 	b.beats = append(b.beats, instrument.Beat{
 		At:        at,
 		Systolic:  unit.Pressure(round1(b.sbp + wave)),
@@ -67,4 +67,4 @@ func (b *Body) add(into, breath, strength float64) {
 }
 
 // round1 rounds a pressure to a tenth: what crosses to the instruments is a printed number.
-func round1(x float64) float64 { return math.Round(x*10) / 10 }
+func round1(x float64) float64 { return math.RoundToEven(x*10) / 10 }

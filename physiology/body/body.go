@@ -129,11 +129,11 @@ func (b *Body) turn(s Setting) {
 		if !s.Pedalling {
 			b.stopped = false
 		}
-		b.cadence = max(0, float64(b.cadence*0.5)-1)
+		b.cadence = least(float64(b.cadence*0.5)-1, 0)
 		b.work, b.watts = 0, 0 // a flywheel that runs out asks nothing of the legs
 		return
 	}
-	b.wander = float64(0.88*b.wander) + float64(0.47*grid(b.noise.NormFloat64())) // SD 1, forgotten in about 8 s
+	b.wander = float64(0.88*b.wander) + float64(0.47*gridEven(b.noise.NormFloat64())) // SD 1, forgotten in about 8 s
 	aim, sd := float64(s.Metronome)+t.CadenceOffset, t.CadenceSD
 	if s.Metronome == 0 {
 		aim, sd = t.OwnCadence, 3*t.CadenceSD
@@ -141,13 +141,13 @@ func (b *Body) turn(s Setting) {
 	if b.strain() > 0.95 {
 		b.stopped = true
 	}
-	over := max(0, b.demand-1)
-	b.drifted += float64((float64(14*over) + float64(40*max(0, b.strain()-0.5)) - b.drifted) * 0.1)
+	over := least(b.demand-1, 0)
+	b.drifted += float64((float64(14*over) + float64(40*least(b.strain()-0.5, 0)) - b.drifted) * 0.1)
 	aim -= b.drifted
 	for _, m := range b.ills {
 		aim = m.cadence(b, aim)
 	}
-	aim = max(aim+float64(sd*b.wander), 0)
+	aim = least(aim+float64(sd*b.wander), 0)
 	b.cadence += float64((aim - b.cadence) * (1 - rhythmKeep))
 	b.work = s.Resistance.WorkRate(unit.Cadence(b.cadence))
 	b.watts = b.work.Watts()
@@ -174,13 +174,16 @@ func (b *Body) breathe(s Setting) {
 		b.slow = 1
 	}
 	b.demand = (ask - rest) / (most - rest)
-	b.x = min(max(b.demand, 0), 1)
-	b.vo2 = min(ask, most) + float64((b.vo2-min(ask, most))*b.vo2Keep)
+	b.x = clip(b.demand, 0, 1)
+	if ask > most {
+		ask = most
+	}
+	b.vo2 = ask + float64((b.vo2-ask)*b.vo2Keep)
 	owed := float64((b.demand - 0.92) * (most - rest) / 60) // mL each second above what can be kept up; paid back below it
 	if owed < 0 {
 		owed = float64(owed * 0.3)
 	}
-	b.debt = max(0, b.debt+owed)
+	b.debt = least(b.debt+owed, 0)
 }
 
 // slowKeep is exp(−1/200): the slow component's rise.
@@ -231,7 +234,7 @@ func (b *Body) rate(s Setting) {
 		if t.Sex == unit.Female {
 			slope -= 0.347
 		}
-		b.drift += float64(0.5*max(0, slope+t.DriftExtra)/60) - b.drift/1500
+		b.drift += float64(0.5*least(slope+t.DriftExtra, 0)/60) - b.drift/1500
 	} else {
 		b.drift -= b.drift / 300
 	}
@@ -248,8 +251,8 @@ func (b *Body) rate(s Setting) {
 	b.aim = level + float64((b.aim-level)*b.hrKeep)
 	b.fast = float64(b.fast * b.fastKeep)
 	b.late = float64(b.late * lateKeep)
-	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*grid(b.noise.NormFloat64())) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
-	b.hr = min(max(b.aim+b.fast+b.late+b.hrWander, 30), float64(t.TrueMaxHR))
+	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*gridEven(b.noise.NormFloat64())) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
+	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR))
 }
 
 // lateKeep is exp(−1/700): the slow part of recovery. Source: [SCIREP2021].
@@ -276,7 +279,7 @@ func (b *Body) split() {
 // Source: [HEDMAN2020] slope on watts; [WIELEMBOREK2016] jump at the first work; [SYDO2018] diastolic; [CHOICE-PRESSURE].
 func (b *Body) steadySBP() float64 {
 	t, d := &b.traits, &b.day
-	met := b.watts / max(1, b.demand) // work beyond what the heart can serve raises no pressure
+	met := b.watts / least(b.demand, 1) // work beyond what the heart can serve raises no pressure
 	up := float64(t.SBPSlope*met) + float64(t.SBPJump*(1-exp(-met/20)))
 	return min(float64(t.RestSBP)+d.SBPShift+float64(float64(4*b.calm)*(1-b.x))+up, 300)
 }
