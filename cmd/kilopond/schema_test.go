@@ -1,0 +1,123 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"go.yaml.in/yaml/v4"
+
+	"kilopond/grader"
+)
+
+// kilopond runs a command line and returns what it wrote.
+func kilopond(t testing.TB, stdin string, args ...string) (stdout, stderr string, code int) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	code = run(context.Background(), args, strings.NewReader(stdin), &out, &errs)
+	return out.String(), errs.String(), code
+}
+
+func schema(t *testing.T, name string) *jsonschema.Schema {
+	t.Helper()
+	s, err := jsonschema.NewCompiler().Compile("testdata/schema/" + name + ".schema.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func holds(t *testing.T, name, doc string) {
+	t.Helper()
+	v, err := jsonschema.UnmarshalJSON(strings.NewReader(doc))
+	if err != nil {
+		t.Fatalf("%s: not JSON: %v", name, err)
+	}
+	if err := schema(t, name).Validate(v); err != nil {
+		t.Errorf("%s: %v", name, err)
+	}
+}
+
+func TestResultsHoldToTheirSchemas(t *testing.T) {
+	for _, c := range []struct {
+		schema string
+		args   []string
+	}{
+		{"estimate", []string{"estimate", "--age-y", "40", "--sex", "F", "--mass-kg", "70", "--stage", "300:112", "--stage", "450:127"}},
+		{"estimate", []string{"estimate", "--age-y", "40", "--sex", "male", "--mass-kg", "70", "--stage", "300:112"}},
+		{"estimate", []string{"estimate", "--age-y", "40", "--sex", "F", "--mass-kg", "70", "--stage", "300:90", "--stage", "450:100"}},
+		{"formula", []string{"formula", "max_hr", "max_hr=220-age", "age_y=20"}},
+		{"formula", []string{"formula", "category", "sex=M", "age_y=20", "vo2_ml_kg_min=48.9"}},
+		{"branch", []string{"branch", "--hr-bpm", "92"}},
+		{"demo", []string{"demo", "uneventful", "--seed", "7"}},
+		{"demo", []string{"demo", "not-today", "--seed", "1"}},
+		{"demo", []string{"demo", "chest-discomfort", "--seed", "3"}},
+		{"case-list", []string{"case", "list"}},
+		{"case-list", []string{"case", "list", "--spoil"}},
+		{"rulebook-list", []string{"rulebook", "list"}},
+		{"rulebook-show", []string{"rulebook", "show"}},
+	} {
+		out, errs, code := kilopond(t, "", append(c.args, "--format", "json")...)
+		if code != 0 || errs != "" {
+			t.Errorf("%v: exit %d, %s", c.args, code, errs)
+			continue
+		}
+		holds(t, c.schema, out)
+	}
+}
+
+func TestGradeHoldsToItsSchema(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.jsonl")
+	if _, errs, code := kilopond(t, "greet\ndecide refuse\nrelease\nhand in\n", "drill", "not-today", "--seed", "1", "--out", path); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	out, errs, code := kilopond(t, "", "grade", path, "--format", "json")
+	if code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	holds(t, "grade", out)
+}
+
+// The files that ship hold to the schemas that editors are given.
+func TestFilesHoldToTheirSchemas(t *testing.T) {
+	files, err := filepath.Glob("../../scenarios/library/*.yaml")
+	if err != nil || len(files) < 4 {
+		t.Fatalf("%d cases, %v", len(files), err)
+	}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var v any
+		if err := yaml.Load(data, &v); err != nil {
+			t.Fatal(err)
+		}
+		raw, err := json.Marshal(v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, "case", string(raw))
+	}
+	for _, p := range grader.Presets() {
+		b, err := grader.Preset(p.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, "rulebook", string(b.JSON()))
+	}
+}
+
+func TestEverySchemaIsPrinted(t *testing.T) {
+	for _, name := range schemaNames() {
+		out, _, code := kilopond(t, "", "schema", name)
+		if code != 0 || !json.Valid([]byte(out)) {
+			t.Errorf("schema %s: exit %d", name, code)
+		}
+	}
+}
