@@ -110,25 +110,13 @@ func (s *Session) look() {
 	if ok {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, s.voice.seen[y.Sign].times + 1}
 	} else {
-		words = s.subject.Look(s.effort(), n)
+		words = s.subject.Look(s.body.Now().Exertion, s.state.Pedalling, n)
 	}
 	s.happened(Noticed{Words: words})
 }
 
-// effort is how hard it is for the person now; nobody on turning pedals looks or talks as if at rest.
-func (s *Session) effort() float64 {
-	rpe := s.body.Now().Exertion
-	if s.state.Pedalling {
-		return max(rpe, leastAtWork)
-	}
-	return rpe
-}
-
-// leastAtWork is the lightest rating of somebody who pedals. Source: [CHOICE-VOICE].
-const leastAtWork = 8
-
 func (s *Session) answer(what string) {
-	rpe := s.effort()
+	rpe := s.body.Now().Exertion
 	switch what {
 	case "health":
 		for _, h := range s.subject.Health {
@@ -147,7 +135,7 @@ func (s *Session) answer(what string) {
 			s.voice.admitted, ok = true, false
 		}
 		if !ok {
-			words = s.subject.Talk(rpe, n)
+			words = s.subject.Talk(rpe, s.state.Pedalling, n)
 		}
 		s.happened(Said{Words: words, To: "symptoms"})
 	}

@@ -3,6 +3,7 @@ package grader
 import (
 	"fmt"
 	"sort"
+	"strings"
 
 	"kilopond/exercises"
 	"kilopond/physiology/instrument"
@@ -64,7 +65,9 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 	case exercises.ExertionGiven:
 		return fmt.Sprintf("exertion %d", f.RPE), ""
 	case exercises.Measured:
-		return fmt.Sprintf("%s %s", f.What, plainNumber(f.Value)), ""
+		name, _, _ := strings.Cut(f.What, "_")
+		_, units, _ := strings.Cut(f.What, "_")
+		return fmt.Sprintf("%s %s %s", name, plainNumber(f.Value), strings.ReplaceAll(units, "_", " ")), ""
 	case exercises.Decided:
 		return "", "decided: " + f.What
 	case exercises.PedallingStarted:

@@ -145,7 +145,7 @@ func TestEverySignHasWords(t *testing.T) {
 	}
 	for rpe := 6.0; rpe <= 20; rpe++ {
 		for nth := range 4 {
-			if s.Talk(rpe, nth) == "" || s.Look(rpe, nth) == "" || s.Rating(rpe, nth) == "" {
+			if s.Talk(rpe, true, nth) == "" || s.Look(rpe, true, nth) == "" || s.Talk(rpe, false, nth) == "" || s.Look(rpe, false, nth) == "" || s.Rating(rpe, nth) == "" {
 				t.Errorf("nothing to say at exertion %v", rpe)
 			}
 		}

@@ -44,6 +44,18 @@ func effort(rpe float64) string {
 	return "very_hard"
 }
 
+// band is the effort of somebody at work, or the rest before it, or the rest after it.
+func band(rpe float64, pedalling bool) string {
+	switch e := effort(rpe); {
+	case pedalling && e == "none":
+		return "easy" // nobody on turning pedals looks or talks as if at rest
+	case !pedalling && e != "none":
+		return "after"
+	default:
+		return e
+	}
+}
+
 // turn picks the nth line of a list, starting where this subject starts, so that nobody says the same thing twice running.
 func (s Scenario) turn(lines []string, label string, nth int) string {
 	if len(lines) == 0 {
@@ -54,8 +66,8 @@ func (s Scenario) turn(lines []string, label string, nth int) string {
 }
 
 // Talk is the answer to "how do you feel?" of somebody in whom nothing else is to be told.
-func (s Scenario) Talk(rpe float64, nth int) string {
-	e := effort(rpe)
+func (s Scenario) Talk(rpe float64, pedalling bool, nth int) string {
+	e := band(rpe, pedalling)
 	return s.turn(defaultVoice().Talk[e], "talk/"+e, nth)
 }
 
@@ -66,8 +78,8 @@ func (s Scenario) Rating(rpe float64, nth int) string {
 }
 
 // Look is what is seen of somebody at this effort in whom nothing else is to be seen.
-func (s Scenario) Look(rpe float64, nth int) string {
-	e := effort(rpe)
+func (s Scenario) Look(rpe float64, pedalling bool, nth int) string {
+	e := band(rpe, pedalling)
 	return s.turn(defaultVoice().Look[e], "look/"+e, nth)
 }
 

@@ -116,7 +116,7 @@ func (d *dialogue) open() {
 	}
 	d.say("On the list: " + who.Name + ", " + sexWord(who.Sex) + ", " + fmt.Sprint(who.AgeY) + ", " + who.Work + ".")
 	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", 78, "")...)
-	d.say("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.")
+	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", 78, "")...)
 	d.say(wrap(render.Caution, 78, "")...)
 }
 

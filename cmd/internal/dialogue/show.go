@@ -41,7 +41,11 @@ func (d *dialogue) event(e exercises.Event) []string {
 	case exercises.Struck:
 		return []string{fmt.Sprintf("Entry %d is struck out.", f.Item)}
 	}
-	return plainEvent(e)
+	var out []string
+	for _, line := range plainEvent(e) {
+		out = append(out, wrap(line, 78, "")...)
+	}
+	return out
 }
 
 // said tells speech: an answer under its question, unasked speech with its time.
