@@ -3,6 +3,7 @@ package dialogue
 import (
 	"fmt"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 )
 
@@ -43,11 +44,11 @@ func (d *dialogue) sheet() []string {
 	}
 	var out []string
 	for _, it := range items {
-		line := fmt.Sprintf("%3d  %s", it.Number, entryText(it.Key, it.Text, it.Stage, it.Minute))
+		line := entryText(it.Key, it.Text, it.Stage, it.Minute)
 		if it.Struck {
-			line += "   (struck out)"
+			line += " (struck out)"
 		}
-		out = append(out, wrap(line, 78, "")[0])
+		out = append(out, render.Wrap(line, 78, fmt.Sprintf("%3d  ", it.Number), "     ")...)
 	}
 	return out
 }
