@@ -256,7 +256,7 @@ func (b *Body) rate(s Setting) {
 }
 
 // lateKeep is exp(−1/700): the slow part of recovery. Source: [SCIREP2021].
-const lateKeep = 0.9985724485185507
+const lateKeep = 0.9985724484938566
 
 // split turns the distance above the new, lower level into the fast and the slow part of recovery.
 func (b *Body) split() {
