@@ -38,6 +38,7 @@ type judged struct {
 // score runs the rules, charges each cause once, and adds up the parts.
 func (r *Report) score(b Rulebook, c *Course) {
 	charged := map[string]string{} // cause → the rule that bears it
+	closed := map[string]bool{}    // causes that have closed the gate
 	worth := map[Part]float64{}    // points of all rules of a part
 	var all []judged
 	for _, rule := range Rules() {
@@ -45,10 +46,18 @@ func (r *Report) score(b Rulebook, c *Course) {
 		j := judged{rule: rule}
 		for _, o := range rule.Judge(b, c) {
 			if o.Finding != nil && o.Cause != "" {
+				// A cause is charged once, but no charge elsewhere keeps it from closing the gate.
+				if o.ClosesGate != "" && closed[o.Cause] {
+					o.ClosesGate = ""
+				}
+				closed[o.Cause] = closed[o.Cause] || o.ClosesGate != ""
 				if by, ok := charged[o.Cause]; ok && by != rule.Name {
 					f := *o.Finding
 					f.ChargedTo = by
 					r.Findings = append(r.Findings, f)
+					if o.ClosesGate != "" {
+						r.Gate = append(r.Gate, o.ClosesGate)
+					}
 					continue
 				}
 				charged[o.Cause] = rule.Name

@@ -99,11 +99,15 @@ var ruleHeartRates = Rule{
 			if k.WroteBeats == nil || k.WroteHR == nil || k.Timed || k.Seconds == 0 || k.CutShort {
 				continue
 			}
-			right := float64(*k.WroteBeats) * 60 / float64(k.Seconds)
-			off := float64(*k.WroteHR) - right
-			if credit := b.Tolerances.StageHR.Credit(off); credit < 1 {
-				all = append(all, broken(k.ToS, credit, "", fmt.Sprintf("You counted %d beats in %d s.", *k.WroteBeats, k.Seconds),
-					fmt.Sprintf("You wrote %.0f bpm.", *k.WroteHR), fmt.Sprintf("%d × 60 / %d is %s bpm.", *k.WroteBeats, k.Seconds, plainNumber(unit.Round(right, 1)))))
+			m := multiplication(b, k)
+			switch {
+			case m.slip != nil:
+				all = append(all, broken(k.ToS, m.credit, "", fmt.Sprintf("You counted %d beats in %d s.", *k.WroteBeats, k.Seconds),
+					fmt.Sprintf("You wrote %s bpm. It fits a known slip: %s (%s).", m.slip.Wrote, m.slip.Name, m.slip.How), capital(m.how)+"."))
+				continue
+			case m.credit < 1:
+				all = append(all, broken(k.ToS, m.credit, "", fmt.Sprintf("You counted %d beats in %d s.", *k.WroteBeats, k.Seconds),
+					fmt.Sprintf("You wrote %s bpm.", plainNumber(*m.wrote)), capital(m.how)+"."))
 				continue
 			}
 			all = append(all, kept(k.ToS))

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"sort"
+	"strings"
 
 	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
@@ -14,6 +15,7 @@ import (
 // A Rulebook is the rules of a house: the protocol's arithmetic and timing, what each rule is worth, the gate, the tolerances.
 type Rulebook struct {
 	Name           string `json:"name" yaml:"name"`
+	BasedOn        string `json:"-" yaml:"based_on,omitempty"` // in a file: the shipped rulebook that it changes
 	protocol.Rules `yaml:",inline"`
 	Weights        Weights            `json:"weights" yaml:"weights"`
 	Points         map[string]float64 `json:"points" yaml:"points"` // by rule; within a part only proportions matter
@@ -116,13 +118,37 @@ func Preset(name string) (Rulebook, error) {
 	return Rulebook{}, fmt.Errorf("no rulebook %q", name)
 }
 
-// DecodeRulebook reads a rulebook file over the defaults: a file says only what differs. The error is scenarios.Faults.
+// DecodeRulebook reads a rulebook file: it says only what differs from the shipped rulebook that it names in based_on, or from the default.
+// The error is scenarios.Faults.
 func DecodeRulebook(file string, data []byte) (Rulebook, error) {
 	b := Default()
-	if err := scenarios.DecodeStrict(file, data, &b, func(d *scenarios.Decoded) { b.check(d.Fault) }); err != nil {
+	err := scenarios.DecodeStrict(file, data, &b, func(d *scenarios.Decoded) { b.checkFile(d.Fault) })
+	if err != nil {
 		return Rulebook{}, err
 	}
+	if b.BasedOn != "" {
+		base, err := Preset(b.BasedOn)
+		if err != nil {
+			return Rulebook{}, err
+		}
+		b = base
+		if err := scenarios.DecodeStrict(file, data, &b, func(d *scenarios.Decoded) { b.checkFile(d.Fault) }); err != nil {
+			return Rulebook{}, err
+		}
+		b.BasedOn = ""
+	}
 	return b, nil
+}
+
+// checkFile is check, and the name that only a file has.
+func (b Rulebook) checkFile(fault func(path, format string, args ...any)) {
+	if b.BasedOn != "" {
+		if _, err := Preset(b.BasedOn); err != nil {
+			fault("based_on", "based_on: %v", err)
+			return
+		}
+	}
+	b.check(fault)
 }
 
 // check notes what cannot work, each at its path.
@@ -137,15 +163,41 @@ func (b Rulebook) check(fault func(path, format string, args ...any)) {
 	for _, name := range sortedNames(b.Points) {
 		if !known[name] {
 			fault("points."+name, "points.%s: no rule of that name", name)
-		} else if b.Points[name] < 0 {
-			fault("points."+name, "points.%s: %v is negative", name, b.Points[name])
+		} else if !finite(b.Points[name]) {
+			fault("points."+name, "points.%s: %v is not 0 or more", name, b.Points[name])
 		}
 	}
-	if b.PassPercent < 0 || b.PassPercent > 100 {
+	if !(b.PassPercent >= 0 && b.PassPercent <= 100) { // turned round so that not-a-number fails too
 		fault("pass_percent", "pass_percent %v: 0 to 100", b.PassPercent)
 	}
-	if w := b.Weights; w.Safety < 0 || w.Validity < 0 || w.Procedure < 0 || w.Arithmetic < 0 || w.Safety+w.Validity+w.Procedure+w.Arithmetic == 0 {
+	w := b.Weights
+	if !finite(w.Safety) || !finite(w.Validity) || !finite(w.Procedure) || !finite(w.Arithmetic) || w.Safety+w.Validity+w.Procedure+w.Arithmetic == 0 {
 		fault("weights", "weights: none may be negative, and not all may be 0")
+	}
+	for _, t := range b.Tolerances.named() {
+		path := "tolerances." + t.name
+		switch {
+		case !finite(t.Full) || !finite(t.None):
+			fault(path, "%s: full %v, none %v: both 0 or more", path, t.Full, t.None)
+		case t.None <= t.Full:
+			fault(path, "%s: no credit from %v on is not above full credit up to %v", path, t.None, t.Full)
+		}
+	}
+}
+
+// finite says whether a number is 0 or more and at most a million: no points, weight or tolerance is larger.
+func finite(x float64) bool { return x >= 0 && x <= 1e6 }
+
+// A namedTolerance is one tolerance with its wire name.
+type namedTolerance struct {
+	name string
+	Tolerance
+}
+
+func (t Tolerances) named() []namedTolerance {
+	return []namedTolerance{
+		{"ceiling_bpm", t.Ceiling}, {"stage_hr_bpm", t.StageHR}, {"max_work_rate_percent", t.WorkRate}, {"vo2max_percent", t.VO2},
+		{"pulse_bpm", t.PulseBPM}, {"resting_pressure_mmhg", t.RestBP}, {"working_systolic_mmhg", t.WorkSBP}, {"working_diastolic_mmhg", t.WorkDBP},
 	}
 }
 
@@ -173,11 +225,16 @@ func (b Rulebook) Hash() string {
 	return hex.EncodeToString(sum[:])
 }
 
-// FromJSON reads a rulebook back from an attempt.
+// FromJSON reads a rulebook back from an attempt. What could not have been in force there is an error.
 func FromJSON(raw json.RawMessage) (Rulebook, error) {
 	var b Rulebook
 	if err := json.Unmarshal(raw, &b); err != nil {
 		return Rulebook{}, fmt.Errorf("rulebook of the attempt: %w", err)
+	}
+	var wrong []string
+	b.check(func(_, format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) })
+	if len(wrong) > 0 {
+		return Rulebook{}, fmt.Errorf("rulebook of the attempt: %s", strings.Join(wrong, "; "))
 	}
 	return b, nil
 }

@@ -234,10 +234,40 @@ func metsSum(b Rulebook, st StudentEstimate, rel float64) sum {
 	return s
 }
 
-// slips are the known slips in the order of the calculation.
+// multiplication is the sum from a written count to a written rate.
+func multiplication(b Rulebook, k Count) sum {
+	wrote := float64(*k.WroteHR)
+	beats, seconds := float64(*k.WroteBeats), float64(k.Seconds)
+	right := beats * 60 / seconds
+	s := sum{key: exercises.KeyHR, wrote: &wrote, right: right, how: fmt.Sprintf("%d × 60 / %d is %s bpm", *k.WroteBeats, k.Seconds, plainNumber(unit.Round(right, 1)))}
+	var guesses []guess
+	for _, other := range []int{10, 15, 30} {
+		if other != k.Seconds {
+			guesses = append(guesses, guess{fmt.Sprintf("multiplied by the factor of a %d-s count", other), beats * 60 / float64(other), fmt.Sprintf("%d × %d", *k.WroteBeats, 60/other)})
+		}
+	}
+	guesses = append(guesses,
+		guess{"one beat too many: the beat at the start is zero", (beats + 1) * 60 / seconds, fmt.Sprintf("%d × 60 / %d", *k.WroteBeats+1, k.Seconds)},
+		guess{"the count itself, not multiplied", beats, fmt.Sprint(*k.WroteBeats)},
+	)
+	s.settle(b.Tolerances.StageHR, false, guesses)
+	return s
+}
+
+// slips are the known slips in the order of the calculation: the same slip made in several counts is named once.
 func slips(b Rulebook, c *Course) []Slip {
 	all := sums(b, c)
+	named := map[string]bool{}
 	var found []Slip
+	for _, k := range c.Counts {
+		if k.WroteBeats == nil || k.WroteHR == nil || k.Timed || k.Seconds == 0 || k.CutShort {
+			continue
+		}
+		if s := multiplication(b, k); s.slip != nil && !named[s.slip.Name] {
+			named[s.slip.Name] = true
+			found = append(found, *s.slip)
+		}
+	}
 	for _, key := range exercises.Keys() {
 		if s, ok := all[key]; ok && s.slip != nil {
 			found = append(found, *s.slip)
