@@ -68,7 +68,7 @@ func SizeError(used CuffSize, arm unit.Girth) unit.Pressure {
 const (
 	placeS     = 3    // s to find the artery and settle the stethoscope. Source: [CHOICE-CUFF].
 	pumpRate   = 25.0 // mmHg/s. Source: [CHOICE-CUFF].
-	listenOn   = 10   // mmHg below the last sound before the rest is let out. Source: [WSU].
+	listenOn   = 10   // mmHg below the last sound before the rest is let out, more when two slow beats take longer. Source: [WSU].
 	letOutAt   = 30   // mmHg at which the rest is let out when nothing more is heard
 	creakPart  = 0.16 // of marks while pedalling. Source: [CHOICE-CUFF].
 	lostFirst  = 0.3  // chance that pedal noise covers a first, faint sound. Source: [PRACTICE-NOISE].
@@ -147,9 +147,15 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 			return true
 		}
 	}
-	for ; next < len(beats); next++ { // heard after the last mark of this second: noted at the next
+	for ; next < len(beats); next++ { // heard after the last mark of this second: noted at the next, once
 		at := c.top - float64(c.valve*(beats[next].At-open).Seconds())
-		if s := c.sound(beats[next], at); s != Silence && c.nextMark() >= 0 {
+		s := c.sound(beats[next], at)
+		switch noted := float64(c.nextMark() + GaugeStep); {
+		case s == Silence || c.nextMark() < 0:
+		case at >= noted && len(c.heard) > 0: // that mark stands there already
+			c.heard[len(c.heard)-1] = s
+			c.lastMark = int(noted)
+		default:
 			c.heard = append(c.heard, s)
 			c.lastMark = c.nextMark() + GaugeStep
 			c.gauge = float64(c.lastMark)
@@ -165,7 +171,7 @@ func (c *Cuff) down(mark int) bool {
 	if c.lastMark < 0 {
 		return mark <= letOutAt
 	}
-	return mark <= c.lastMark-listenOn || mark <= 0
+	return float64(mark) <= float64(c.lastMark)-max(listenOn, 2*slowBeatS*c.valve) || mark <= 0
 }
 
 // sound says what one beat sounds like at the cuff pressure.
