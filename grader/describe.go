@@ -12,7 +12,7 @@ import (
 
 // ownSettings explains the fields that only the grader has.
 var ownSettings = map[string]protocol.Setting{
-	"name":               {Meaning: "what this rulebook is called"},
+	"name":               {Meaning: "what this rulebook is called", Source: "CHOICE-RULEBOOK"},
 	"weights.safety":     {Meaning: "points of the safety part", Source: "CHOICE-WEIGHTS"},
 	"weights.validity":   {Meaning: "points of the validity part", Source: "CHOICE-WEIGHTS"},
 	"weights.procedure":  {Meaning: "points of the procedure part", Source: "CHOICE-WEIGHTS"},

@@ -8,25 +8,38 @@ import (
 	"kilopond/scenarios"
 )
 
-// SetAll changes single fields, each given as PATH=VALUE. A path given twice is wrong usage.
+// SetAll changes single fields, each given as PATH=VALUE. A path given twice is wrong usage. The fields are checked together when all stand,
+// since some values only go with others; the rulebook stays as it was when one fails.
 func (b *Rulebook) SetAll(assignments []string) error {
 	seen := map[string]bool{}
+	next := b.clone()
+	var paths []string
 	for _, a := range assignments {
 		path, _, _ := strings.Cut(a, "=")
 		if seen[path] {
 			return fmt.Errorf("--set %s: given twice", path)
 		}
 		seen[path] = true
-		if err := b.Set(a); err != nil {
+		paths = append(paths, path)
+		if err := next.assign(a); err != nil {
 			return err
 		}
 	}
+	var wrong []string
+	next.check(func(_, format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) })
+	if len(wrong) > 0 && len(assignments) > 0 {
+		return fmt.Errorf("--set %s: %s", strings.Join(paths, ", "), strings.Join(wrong, "; "))
+	}
+	*b = next
 	return nil
 }
 
 // Set changes one field: a dotted path as Describe prints it, and a YAML value on one line, as strictly read as in a file. The rulebook stays
 // as it was when it fails.
-func (b *Rulebook) Set(assignment string) error {
+func (b *Rulebook) Set(assignment string) error { return b.SetAll([]string{assignment}) }
+
+// assign changes one field without asking whether the whole still works.
+func (b *Rulebook) assign(assignment string) error {
 	path, value, ok := strings.Cut(assignment, "=")
 	if !ok || path == "" || strings.TrimSpace(value) == "" || strings.ContainsAny(value, "\n\r") {
 		return fmt.Errorf("--set %q: write PATH=VALUE, for example steady=lt5", assignment)
@@ -44,18 +57,16 @@ func (b *Rulebook) Set(assignment string) error {
 		}
 		return fmt.Errorf("--set %s: no such field; `kilopond rulebook show` lists them", path)
 	}
-	next := b.clone()
+	if inList(path) {
+		return b.assignInBands(path, value)
+	}
 	text, err := asFile(path, value)
 	if err != nil {
 		return fmt.Errorf("--set %s: %w", path, err)
 	}
-	if inList(path) {
-		return next.setInList(b, path, value)
-	}
-	if err := scenarios.DecodeStrict("--set "+path, []byte(text), &next, func(d *scenarios.Decoded) { next.check(d.Fault) }); err != nil {
+	if err := scenarios.DecodeStrict("--set "+path, []byte(text), b, nil); err != nil {
 		return plain(path, err)
 	}
-	*b = next
 	return nil
 }
 
@@ -69,10 +80,10 @@ func inList(path string) bool {
 	return false
 }
 
-// setInList changes one element of the bands: the only list of structures in a rulebook.
-func (b Rulebook) setInList(into *Rulebook, path, value string) error {
+// assignInBands changes one field of one band: the bands are the only list of structures in a rulebook.
+func (b *Rulebook) assignInBands(path, value string) error {
 	parts := strings.Split(path, ".")
-	if parts[0] != "bands" || len(parts) < 3 {
+	if len(parts) != 3 {
 		return fmt.Errorf("--set %s: give the whole of bands.N.work_rates_kgm_min, or one edge", path)
 	}
 	n, err := strconv.Atoi(parts[1])
@@ -80,31 +91,11 @@ func (b Rulebook) setInList(into *Rulebook, path, value string) error {
 		return fmt.Errorf("--set %s: bands are numbered 0 to %d", path, len(b.Bands)-1)
 	}
 	band := b.Bands[n]
-	if len(parts) == 4 && parts[2] == "work_rates_kgm_min" {
-		i, err := strconv.Atoi(parts[3])
-		if err != nil || i < 0 || i >= len(band.WorkRates) {
-			return fmt.Errorf("--set %s: work rates are numbered 0 to %d", path, len(band.WorkRates)-1)
-		}
-		var one struct {
-			V float64 `yaml:"v"`
-		}
-		if err := scenarios.DecodeStrict("--set "+path, []byte("v: "+value), &one, nil); err != nil {
-			return plain(path, err)
-		}
-		band.WorkRates[i] = workRate(one.V)
-	} else {
-		band.HowKnown = ""
-		if err := scenarios.DecodeStrict("--set "+path, []byte(strings.Join(parts[2:], ".")+": "+value), &band, nil); err != nil {
-			return plain(path, err)
-		}
+	band.HowKnown = ""
+	if err := scenarios.DecodeStrict("--set "+path, []byte(parts[2]+": "+value), &band, nil); err != nil {
+		return plain(path, err)
 	}
 	b.Bands[n] = band
-	var wrong []string
-	b.check(func(at, format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) })
-	if len(wrong) > 0 {
-		return fmt.Errorf("--set %s: %s", path, strings.Join(wrong, "; "))
-	}
-	*into = b
 	return nil
 }
 

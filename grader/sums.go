@@ -230,7 +230,11 @@ func absSum(b Rulebook, p protocol.Person, st StudentEstimate, rel float64) sum 
 func metsSum(b Rulebook, st StudentEstimate, rel float64) sum {
 	right := rel / float64(protocol.OneMET)
 	s := sum{key: exercises.KeyMETs, wrote: st.METs, right: right, how: fmt.Sprintf("%s / 3.5 = %.1f", plainNumber(unit.Round(rel, 2)), right)}
-	s.settle(b.Tolerances.VO2, true, []guess{{"multiplied by 3.5 instead of divided", rel * 3.5, fmt.Sprintf("%s × 3.5", plainNumber(rel))}})
+	guesses := []guess{{"multiplied by 3.5 instead of divided", rel * 3.5, fmt.Sprintf("%s × 3.5", plainNumber(rel))}}
+	if st.VO2Abs != nil {
+		guesses = append(guesses, guess{"worked from litres a minute instead of mL/kg/min", *st.VO2Abs / 3.5, fmt.Sprintf("%s / 3.5", plainNumber(*st.VO2Abs))})
+	}
+	s.settle(b.Tolerances.VO2, true, guesses)
 	return s
 }
 

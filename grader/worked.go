@@ -87,5 +87,3 @@ func WorkPerfect(b Rulebook, c *Course) protocol.Answer {
 func work(b Rulebook, c *Course, points []protocol.StagePoint) protocol.Answer {
 	return protocol.Estimate(b.Rules, c.person(), points)
 }
-
-func workRate(x float64) unit.WorkRate { return unit.WorkRate(x) }
