@@ -111,7 +111,7 @@ func TestImpossibleIsRefusedAndCostsNothing(t *testing.T) {
 
 // 5 kp for 0.5 is possible: it is obeyed, and the person reacts.
 func TestAWrongLoadIsObeyed(t *testing.T) {
-	s := begin(t, "chest-discomfort", 4)
+	s := begin(t, "thursday-three", 4)
 	toStage(t, s, 5)
 	spoke := false
 	for range 40 {
@@ -134,7 +134,7 @@ func TestAWrongLoadIsObeyed(t *testing.T) {
 func TestUnaskedSpeechEndsACount(t *testing.T) {
 	cut := 0
 	for seed := range scenarios.Seed(20) {
-		s := begin(t, "chest-discomfort", seed)
+		s := begin(t, "thursday-three", seed)
 		toStage(t, s, 2)
 		for range 40 {
 			l, err := s.Do(Command{Act: Count, Seconds: 60})
@@ -158,7 +158,7 @@ func TestUnaskedSpeechEndsACount(t *testing.T) {
 // Two people who differ only in what goes wrong later are the same, to the byte, until then.
 func TestTheSameUntilSomethingHappens(t *testing.T) {
 	for seed := range scenarios.Seed(15) {
-		c, err := scenarios.Load("pressure-falls")
+		c, err := scenarios.Load("friday-nine")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -360,12 +360,12 @@ func TestReadNamesTheFirstLineThatDoesNotHold(t *testing.T) {
 }
 
 func TestClosingTellsTheTruth(t *testing.T) {
-	s := begin(t, "chest-discomfort", 2)
+	s := begin(t, "thursday-three", 2)
 	toStage(t, s, 0.5)
 	do(t, s, Command{Act: Wait, Seconds: 165}, Command{Act: Count, Seconds: 15}, Command{Act: CoolDown, ResistanceKp: 0.5}, Command{Act: Wait, Seconds: 60}, Command{Act: Stop}, Command{Act: Release})
 	l := do(t, s, Command{Act: HandIn})[0]
 	h := l.Events[0].Fact.(HandedIn)
-	if h.Truth.VO2MaxRel <= 0 || h.Truth.CaseID != "chest-discomfort" || len(h.Minutes) != 3 || len(h.Counts) != 1 {
+	if h.Truth.VO2MaxRel <= 0 || h.Truth.CaseID != "thursday-three" || len(h.Minutes) != 3 || len(h.Counts) != 1 {
 		t.Errorf("closing: %+v", h)
 	}
 	if m := h.Minutes[2]; m.HRbpm < 60 || m.HRbpm > 190 || m.WorkKgm < 130 || m.WorkKgm > 170 {

@@ -21,9 +21,9 @@ type caseID string
 
 const (
 	well       caseID = "uneventful"
-	chest      caseID = "chest-discomfort"
-	falls      caseID = "pressure-falls"
-	unfit      caseID = "not-today"
+	chest      caseID = "thursday-three"
+	falls      caseID = "friday-nine"
+	unfit      caseID = "tuesday-noon"
 	perKind           = 6 // subjects on whom each mistake is tried
 	seedsTried        = 120
 )

@@ -73,6 +73,15 @@ func waiting(seconds int) exercises.Command {
 	return exercises.Command{Act: exercises.Wait, Seconds: seconds}
 }
 
+// dawdling reads the dial for so many seconds: unlike a wait it does not end when something is seen.
+func dawdling(seconds int) []exercises.Command {
+	var all []exercises.Command
+	for range seconds / 2 {
+		all = append(all, exercises.Command{Act: exercises.Check, What: "dial"})
+	}
+	return all
+}
+
 func loaded(act exercises.Act, kp float64) exercises.Command {
 	return exercises.Command{Act: act, ResistanceKp: kp}
 }

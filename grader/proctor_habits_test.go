@@ -224,10 +224,10 @@ func habits() map[string]func() habit {
 				for beats := 3; beats < 20; beats++ { // as many as it takes to hide it
 					if st.dull[last.from] == 0 && last.hr-unit.HR(4*beats) < v.ceiling() {
 						st.dull[last.from] = beats
-						break
+						return []exercises.Command{waiting(1)}, false, true
 					}
 				}
-				return []exercises.Command{waiting(1)}, false, true
+				return nil, false, false // it cannot be hidden
 			}
 		},
 		"misheard the resting pressure": func() habit {
@@ -250,7 +250,7 @@ func habits() map[string]func() habit {
 		},
 		"urged on": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
-				return []exercises.Command{waiting(30), waiting(30), waiting(30), waiting(30), waiting(30), c}, false, c.Act == exercises.CoolDown || c.Act == exercises.Stop && s.EndedAtS < 0
+				return append(dawdling(150), c), false, c.Act == exercises.CoolDown || c.Act == exercises.Stop && s.EndedAtS < 0
 			})
 		},
 		"age misread": func() habit {
@@ -322,9 +322,9 @@ func habits() map[string]func() habit {
 					c.Act == exercises.Write && c.Entries[0].Key == exercises.KeyPoints
 			}
 		},
-		"stopped 20 s late": func() habit { return once(change(stops, first(waiting(10), waiting(9)))) },
+		"stopped 20 s late": func() habit { return once(change(stops, first(dawdling(20)...))) },
 		"stopped a minute late": func() habit {
-			return once(change(stops, first(waiting(12), waiting(12), waiting(12), waiting(12), waiting(12))))
+			return once(change(stops, first(dawdling(60)...)))
 		},
 		"cooled down instead of stopping": func() habit { return once(change(stops, instead(loaded(exercises.CoolDown, 0.5)))) },
 		"raised the load instead of stopping": func() habit {

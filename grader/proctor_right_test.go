@@ -16,7 +16,7 @@ const rightSeeds = 250
 func TestRightWayLosesNothing(t *testing.T) {
 	book := Default()
 	ended := map[string]int{}
-	for _, id := range []string{"uneventful", "chest-discomfort", "pressure-falls", "not-today"} {
+	for _, id := range []string{"uneventful", "thursday-three", "friday-nine", "tuesday-noon"} {
 		c := mustCase(t, id)
 		for seed := range scenarios.Seed(rightSeeds) {
 			st := play(t, book, c, seed, nil)
@@ -40,7 +40,7 @@ func TestRightWayLosesNothing(t *testing.T) {
 	}
 	t.Log(ended)
 	// The cases must really ask for what the proctor is praised for.
-	for what, atLeast := range map[string]int{"not-today: not tested": rightSeeds, "chest-discomfort: stopped at once": 200, "pressure-falls: stopped at once": 100,
+	for what, atLeast := range map[string]int{"tuesday-noon: not tested": rightSeeds, "thursday-three: stopped at once": 200, "friday-nine: stopped at once": 100,
 		"uneventful: ended in good order": rightSeeds} {
 		if ended[what] < atLeast {
 			t.Errorf("%s: %d of %d, want at least %d", what, ended[what], rightSeeds, atLeast)
@@ -77,7 +77,7 @@ func TestProctorNeverSeesTruth(t *testing.T) {
 // TestRefusedSubjectEarnsAll says that a person rightly sent home is a whole attempt with full credit, and few points to reach.
 func TestRefusedSubjectEarnsAll(t *testing.T) {
 	book := Default()
-	st := play(t, book, mustCase(t, "not-today"), 3, nil)
+	st := play(t, book, mustCase(t, "tuesday-noon"), 3, nil)
 	r := Grade(book, st.course(t))
 	if r.Percent == nil || *r.Percent != 100 || !r.Passed {
 		t.Fatalf("percent %v, passed %v: want the full credit", r.Percent, r.Passed)
@@ -97,7 +97,7 @@ func TestNoEstimateEarnsAll(t *testing.T) {
 	if err := book.Set("one_point=none"); err != nil {
 		t.Fatal(err)
 	}
-	c := mustCase(t, "chest-discomfort")
+	c := mustCase(t, "thursday-three")
 	found := 0
 	for seed := scenarios.Seed(0); seed < 60 && found < 10; seed++ {
 		st := play(t, book, c, seed, nil)

@@ -58,10 +58,10 @@ var ruleRecoveryWatched = Rule{
 	},
 }
 
-// countedIn says whether a pulse was counted that ended in [from, to].
+// countedIn says whether a pulse was counted that ended in [from, to]; a count that the person's own words cut short is one, too.
 func countedIn(c *Course, from, to int) bool {
 	for _, k := range c.Counts {
-		if whole(k) && k.FromS >= from && k.ToS <= to {
+		if (whole(k) || k.CutShort) && k.FromS >= from && k.ToS <= to {
 			return true
 		}
 	}

@@ -256,8 +256,8 @@ func FuzzDecodeCase(f *testing.F) {
 }
 
 func TestNearest(t *testing.T) {
-	names := []string{"uneventful", "not-today", "chest-discomfort"}
-	for word, want := range map[string]string{"uneventfull": "uneventful", "nottoday": "not-today", "zzz": "", "chest-discomfrot": "chest-discomfort"} {
+	names := []string{"uneventful", "tuesday-noon", "thursday-three"}
+	for word, want := range map[string]string{"uneventfull": "uneventful", "tuesdaynoon": "tuesday-noon", "zzz": "", "thursday-htree": "thursday-three"} {
 		if got := Nearest(word, names); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
 		}

@@ -55,8 +55,8 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"formula", []string{"formula", "category", "sex=M", "age_y=20", "vo2_ml_kg_min=48.9"}},
 		{"branch", []string{"branch", "--hr-bpm", "92"}},
 		{"demo", []string{"demo", "uneventful", "--seed", "7"}},
-		{"demo", []string{"demo", "not-today", "--seed", "1"}},
-		{"demo", []string{"demo", "chest-discomfort", "--seed", "3"}},
+		{"demo", []string{"demo", "tuesday-noon", "--seed", "1"}},
+		{"demo", []string{"demo", "thursday-three", "--seed", "3"}},
 		{"case-list", []string{"case", "list"}},
 		{"case-list", []string{"case", "list", "--spoil"}},
 		{"rulebook-list", []string{"rulebook", "list"}},
@@ -73,7 +73,7 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 
 func TestGradeHoldsToItsSchema(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.jsonl")
-	if _, errs, code := kilopond(t, "greet\ndecide refuse\nrelease\nhand in\n", "drill", "not-today", "--seed", "1", "--out", path); code != 0 {
+	if _, errs, code := kilopond(t, "greet\ndecide refuse\nrelease\nhand in\n", "drill", "tuesday-noon", "--seed", "1", "--out", path); code != 0 {
 		t.Fatalf("exit %d: %s", code, errs)
 	}
 	out, errs, code := kilopond(t, "", "grade", path, "--format", "json")
