@@ -30,7 +30,7 @@ func (d *dialogue) cuff(f exercises.CuffFell) []string {
 	}
 	out := []string{fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg)}
 	if d.o.List {
-		out = append(out, wrap(strings.Join(cells, "; "), 78, "  ")...)
+		out = append(out, wrap(strings.Join(cells, "; "), width, "  ")...)
 	} else {
 		for len(cells) > 0 {
 			n := min(marksARow, len(cells))
@@ -43,7 +43,7 @@ func (d *dialogue) cuff(f exercises.CuffFell) []string {
 		}
 	}
 	if f.CutShort {
-		return append(out, "(the cuff is let down before its time)")
+		return out
 	}
 	return append(out, "The rest of the air is let out.")
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -20,7 +21,6 @@ type Options struct {
 	Append func(exercises.Line) error
 	Rules  []string                        // the house rules in force, a line each
 	Coach  func(*exercises.State) []string // what is due and why; nil when working alone
-	Arrive string                          // what is seen in the door
 	List   bool                            // beats and sounds as lists of times, for a screen reader
 	Echo   bool                            // print each typed line, so that a transcript reads alone
 	Resume bool                            // the attempt was begun at another sitting
@@ -29,8 +29,11 @@ type Options struct {
 // ErrLeft says that the input ended, or the student left, before the sheet was handed in. Nothing is lost.
 var ErrLeft = errors.New("left before handing in")
 
-// longestLine is more than anybody types.
-const longestLine = 2000
+// longestLine is more than anybody types, in bytes; width leaves a margin within 80 columns.
+const (
+	longestLine = 2000
+	width       = 78
+)
 
 // Run holds the conversation until the sheet is handed in (nil), the student leaves (ErrLeft), or the context ends.
 func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
@@ -65,15 +68,23 @@ func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	}
 }
 
-// read sends typed lines until the input ends: a blocked read cannot be called off, so it has a goroutine of its own.
+// read sends typed lines until the input ends: a blocked read cannot be called off, so it has a goroutine of its own. Of a line too long to
+// be meant no more is kept than shows that it is.
 func read(in io.Reader, lines chan<- string, done <-chan struct{}) {
 	defer close(lines)
 	r := bufio.NewReaderSize(in, longestLine)
+	var line []byte
 	for {
-		line, err := r.ReadString('\n')
-		if line != "" {
+		part, err := r.ReadSlice('\n')
+		if len(line) <= longestLine {
+			line = append(line, part...)
+		}
+		if errors.Is(err, bufio.ErrBufferFull) {
+			continue
+		}
+		if len(line) > 0 {
 			select {
-			case lines <- strings.TrimRight(line, "\r\n"):
+			case lines <- strings.TrimRight(string(line), "\r\n"):
 			case <-done:
 				return
 			}
@@ -81,6 +92,7 @@ func read(in io.Reader, lines chan<- string, done <-chan struct{}) {
 		if err != nil {
 			return
 		}
+		line = line[:0]
 	}
 }
 
@@ -110,14 +122,25 @@ func (d *dialogue) open() {
 	s := d.state()
 	who := s.Header.Subject
 	if d.o.Resume {
-		d.say(wrap("You go on with "+who.Name+".", 78, "")...)
+		d.say(wrap("You go on with "+who.Name+".", width, "")...)
 		d.say(d.sheet()...)
+		d.say(lastWords(s)...)
 		return
 	}
 	d.say("On the list: " + who.Name + ", " + sexWord(who.Sex) + ", " + fmt.Sprint(who.AgeY) + ", " + who.Work + ".")
-	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", 78, "")...)
-	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", 78, "")...)
-	d.say(wrap(render.Caution, 78, "")...)
+	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", width, "")...)
+	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", width, "")...)
+	d.say(wrap(render.Caution, width, "")...)
+}
+
+// lastWords is the last thing that the person said, for somebody who comes back.
+func lastWords(s *exercises.State) []string {
+	for _, e := range slices.Backward(s.Events) {
+		if f, ok := e.Fact.(exercises.Said); ok {
+			return wrap("The last words were: “"+f.Words+"”", width, "")
+		}
+	}
+	return nil
 }
 
 // prompt prints where and when we are, when that has changed, and the sign to type.
@@ -128,7 +151,7 @@ func (d *dialogue) prompt() {
 	}
 	if d.o.Coach != nil {
 		for _, due := range d.o.Coach(d.state()) {
-			d.say(wrap(due, 78, "  ")...)
+			d.say(wrap(due, width, "  ")...)
 		}
 	}
 	fmt.Fprint(d.out, "> ")
@@ -136,6 +159,10 @@ func (d *dialogue) prompt() {
 
 // take does one typed line; end is true when the sheet has been handed in or the student leaves.
 func (d *dialogue) take(line string) (end bool, err error) {
+	if len(line) > longestLine {
+		d.say("That line is too long to be meant. Nothing was done.")
+		return false, nil
+	}
 	line = clean(line)
 	words := strings.Fields(strings.ToLower(line))
 	if len(words) == 0 {
@@ -157,8 +184,8 @@ func (d *dialogue) take(line string) (end bool, err error) {
 	}
 	c, problem := Parse(line, d.state())
 	if problem != nil {
-		d.say(wrap(problem.What, 78, "")...)
-		d.say(wrap(problem.Hint, 78, "  ")...)
+		d.say(wrap(problem.What, width, "")...)
+		d.say(wrap(problem.Hint, width, "  ")...)
 		return false, nil
 	}
 	return d.do(c)
@@ -170,8 +197,8 @@ func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 	line, err := d.o.Session.Do(c)
 	var no *exercises.Refused
 	if errors.As(err, &no) {
-		d.say(wrap(capital(no.What)+".", 78, "")...)
-		d.say(wrap(no.Hint, 78, "  ")...)
+		d.say(wrap(capital(inWords(no.What))+".", width, "")...)
+		d.say(wrap(no.Hint, width, "  ")...)
 		return false, nil
 	}
 	if err != nil {
@@ -189,7 +216,7 @@ func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 // clean takes out what no keyboard types, and the end of a line too long to be meant.
 func clean(line string) string {
 	line = strings.Map(func(r rune) rune {
-		if r == unicode.ReplacementChar || unicode.IsControl(r) {
+		if r == unicode.ReplacementChar || !unicode.IsPrint(r) {
 			return ' '
 		}
 		return r
@@ -198,6 +225,21 @@ func clean(line string) string {
 		line = string(r[:longestLine])
 	}
 	return strings.TrimSpace(line)
+}
+
+// inWords puts the printed names of the sheet's boxes for the names under which they are kept, and a true minus.
+func inWords(text string) string {
+	for _, key := range exercises.Keys() {
+		if rest, ok := strings.CutPrefix(text, string(key)); ok && (rest == "" || rest[0] == ' ' || rest[0] == ':') {
+			text = titles[key][0] + rest
+			break
+		}
+	}
+	text = strings.ReplaceAll(text, " -", " −")
+	for strings.Count(text, `"`) >= 2 {
+		text = strings.Replace(strings.Replace(text, `"`, "“", 1), `"`, "”", 1)
+	}
+	return text
 }
 
 func capital(s string) string {

@@ -2,55 +2,103 @@ package dialogue
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/scenarios"
 )
 
-// help is the page of what can be typed, in the order of a lab, or one entry of it.
-func help(words []string) []string {
-	if len(words) > 0 {
-		return helpOn(words[0])
-	}
-	var out []string
-	for _, group := range []string{groupRoom, groupPerson, groupMeasure, groupTest, groupPaper} {
-		out = append(out, group+":")
-		for _, v := range verbs {
-			if v.group == group {
-				out = append(out, "  "+v.usage)
-			}
-		}
-		if group == groupPaper {
-			out = append(out, "  write beats 28, hr 112", "  sheet")
-		}
-	}
-	out = append(out, "`help pressure` says more of one word; `rules` prints the rules of the house; Ctrl-D leaves.")
-	return append(out, wrap("bpm: beats a minute. kp: kilopond, the dial's unit; at 50 turns a minute each 0.5 kp is 150 kg·m/min. mmHg: of the pressure gauge. rpm: turns a minute. METs: oxygen uptake as a multiple of rest. VO2max: the most oxygen that can be taken up.", 78, "")...)
+// terms are the words and abbreviations of the trade, each for one thing.
+var terms = []struct{ word, says string }{
+	{"kp", "Kilopond: the unit of the dial. At 50 turns a minute each 0.5 kp is a work rate of 150 kg·m/min."},
+	{"kg·m/min", "The unit of work rate: kilopond times the way of the wheel's rim in a minute. Typed kgm/min."},
+	{"bpm", "Beats a minute: the unit of heart rate."},
+	{"rpm", "Turns of the pedals a minute: the unit of cadence."},
+	{"mmHg", "Millimetres of mercury: the unit of the pressure gauge."},
+	{"hr", "Heart rate, in beats a minute."},
+	{"bp", "Blood pressure: the higher number, then the lower, as 148/72."},
+	{"rpe", "Rating of perceived exertion: the person's own number on the scale from 6 to 20."},
+	{"work rate", "How much work is done in a minute: resistance times cadence times the way of one turn."},
+	{"steady state", "The heart rates of two minutes in a row agree. How closely, the rules say."},
+	{"ceiling", "The heart rate at which the test ends. How it is worked out, the rules say."},
+	{"band", "A range of first-stage heart rates; each has its own work rates from stage 2 on. The rules list them."},
+	{"window", "The range of heart rates that may enter the line. The rules give its limits."},
+	{"slope", "By how many bpm the line rises for each kg·m/min."},
+	{"VO2max", "The most oxygen that a person can take up: in L/min, or in mL/kg/min for each kilogram of mass."},
+	{"METs", "Oxygen uptake as a multiple of that at rest."},
 }
 
-func helpOn(word string) []string {
-	if to, ok := synonyms[word]; ok {
-		word = to
+// column is where the explanations of the list begin.
+const column = 34
+
+// help is the page of what can be typed, in the order of a lab, or what one word means.
+func help(words []string) []string {
+	if len(words) > 0 {
+		return helpOn(words)
 	}
-	switch word {
-	case "write":
-		out := wrap("write BOX VALUE, several apart by commas: write beats 28, hr 112. A reading goes to the place of the latest one of its kind; for another: write stage 2 minute 3 hr 112, write recovery minute 1 hr 98.", 78, "")
-		out = append(out, "Readings: beats, hr, bp (148/72), exertion, cadence, resistance, symptoms.")
-		out = append(out, "Before: age, mass, height, arm, max hr, ceiling, ceiling count, band counts.")
-		return append(out, wrap("After: reason, points (stages used: 2 3), slope, max work rate, vo2max (mL/kg/min), vo2max litres (L/min), mets, rating (very poor, poor, fair, good, excellent, superior), error range, or no estimate and why.", 78, "")...)
-	case "sheet":
-		return []string{"sheet", "  Read what is written; struck entries stay legible."}
-	case "hand":
-		word = "hand_in"
+	out := wrap("What can be done, in the order of a lab. You may do it in any order. Words after | are choices; numbers are examples.", width, "")
+	for _, group := range groups {
+		out = append(out, "", group)
+		for _, v := range verbs {
+			switch {
+			case v.group != group:
+			case len([]rune(v.usage)) > column-4:
+				out = append(out, "  "+v.usage, strings.Repeat(" ", column)+v.brief)
+			default:
+				out = append(out, fmt.Sprintf("  %-*s%s", column-2, v.usage, v.brief))
+			}
+		}
 	}
-	if v, ok := verbIndex()[word]; ok {
-		return append([]string{v.usage}, wrap(v.says, 78, "  ")...)
+	out = append(out, "")
+	out = append(out, wrap("help pressure says more of one word. rules prints the rules of the house. Neither takes time. Ctrl-D or quit leaves; nothing is lost.", width, "")...)
+	var names []string
+	for _, t := range terms {
+		names = append(names, t.word)
+	}
+	return append(out, wrap("help explains these words too: "+strings.Join(names, ", ")+".", width, "")...)
+}
+
+// helpOn says more of one word: what can be typed, what it means, or both.
+func helpOn(words []string) []string {
+	var out []string
+	text := strings.Join(words, " ")
+	name, _ := verbAt(words)
+	if name == "write" {
+		return helpWrite()
+	}
+	if v, ok := verbNamed(name); ok {
+		out = append(append(out, v.usage), wrap(v.says, width, "  ")...)
+	}
+	for _, t := range terms {
+		if strings.EqualFold(t.word, text) || strings.EqualFold(t.word, words[0]) || t.word == "kg·m/min" && strings.HasPrefix(words[0], "kgm") {
+			out = append(append(out, t.word), wrap(t.says, width, "  ")...)
+		}
+	}
+	if len(out) > 0 {
+		return out
 	}
 	names := verbNames()
-	slices.Sort(names)
-	if near := scenarios.Nearest(word, names); near != "" {
-		return []string{fmt.Sprintf("No help on “%s”; did you mean %s?", word, strings.ReplaceAll(near, "_", " "))}
+	for _, t := range terms {
+		names = append(names, t.word)
 	}
-	return []string{fmt.Sprintf("No help on “%s”; `help` lists the words.", word)}
+	if near := scenarios.Nearest(text, names); near != "" {
+		return []string{fmt.Sprintf("No help on “%s”; did you mean %s?", short(text), near)}
+	}
+	return []string{fmt.Sprintf("No help on “%s”; help lists the words.", short(text))}
+}
+
+// helpWrite lists the boxes of the sheet.
+func helpWrite() []string {
+	out := []string{"write BOX WHAT, several apart by commas: write beats 28, hr 112"}
+	for _, part := range [][2]string{
+		{"  Who        ", "age, mass, height, arm"},
+		{"  Beforehand ", "max hr (the predicted maximum), ceiling, ceiling count (as beats in one count), band counts (the limits as beats, apart by blanks)"},
+		{"  Readings   ", "beats (as counted), hr, bp 148/72 (or 178/70/0), exertion, cadence, resistance, symptoms"},
+		{"  The end    ", "reason"},
+		{"  Calculation", "points (stages used: 2 3), slope, max work rate, vo2max (in mL/kg/min), vo2max litres (in L/min), mets, rating (very poor, poor, fair, good, excellent, superior), error range"},
+		{"  Or         ", "no estimate, and why"},
+	} {
+		out = append(out, render.Wrap(part[1], width, part[0]+" ", strings.Repeat(" ", len(part[0])+1))...)
+	}
+	return append(out, wrap("A reading goes to the place of the latest one of its kind. For another place: write stage 2 minute 3 hr 112, or write recovery minute 1 hr 98. Writing takes two seconds, however much is written at once.", width, "")...)
 }

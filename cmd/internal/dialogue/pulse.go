@@ -36,16 +36,13 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []string {
 		}
 		out = append(out, label+string(marks))
 	}
-	if f.CutShort {
-		out = append(out, fmt.Sprintf("(the count is given up after %d s)", f.Seconds))
-	}
 	return out
 }
 
 // timed tells the time of a number of beats.
 func timed(f exercises.BeatsTimed) []string {
 	if f.CutShort {
-		return []string{fmt.Sprintf("(given up at beat %d)", f.Beats)}
+		return nil
 	}
 	return []string{fmt.Sprintf("From beat zero to beat %d: %.1f s on the watch.", f.Beats, float64(f.Tenths)/10)}
 }

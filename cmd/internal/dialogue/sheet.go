@@ -48,7 +48,7 @@ func (d *dialogue) sheet() []string {
 		if it.Struck {
 			line += " (struck out)"
 		}
-		out = append(out, render.Wrap(line, 78, fmt.Sprintf("%3d  ", it.Number), "     ")...)
+		out = append(out, render.Wrap(line, width, fmt.Sprintf("%3d  ", it.Number), "     ")...)
 	}
 	return out
 }

@@ -9,16 +9,44 @@ import (
 	"kilopond/scenarios"
 )
 
-// show tells what happened, in order. began is the clock when the command was typed.
+// show tells what happened, in order: what a reading gave before what was said while it was taken. began is the clock when the command was
+// typed.
 func (d *dialogue) show(l exercises.Line, began int) []string {
-	var out []string
+	var out, during []string
 	for _, e := range l.Events {
-		out = append(out, d.event(e)...)
+		switch e.Fact.(type) {
+		case exercises.PulseFelt, exercises.BeatsTimed, exercises.CuffFell:
+			out = append(append(out, d.event(e)...), during...)
+			during = nil
+			out = append(out, givenUp(e)...)
+		default:
+			during = append(during, d.event(e)...)
+		}
 	}
-	if left := l.Command.Seconds - (l.AtS - began); l.Command.Act == exercises.Wait && left > 0 {
-		out = append(out, fmt.Sprintf("(the wait ends here, %d s early)", left))
+	out = append(out, during...)
+	if left := l.Command.Seconds - (l.AtS - began); left > 0 && (l.Command.Act == exercises.Wait || l.Command.Act == exercises.Rest) {
+		out = append(out, fmt.Sprintf("(the %s ends here, %d s early)", l.Command.Act, left))
 	}
 	return out
+}
+
+// givenUp says that a reading was cut short.
+func givenUp(e exercises.Event) []string {
+	switch f := e.Fact.(type) {
+	case exercises.PulseFelt:
+		if f.CutShort {
+			return []string{fmt.Sprintf("(the count is given up after %d s)", f.Seconds)}
+		}
+	case exercises.BeatsTimed:
+		if f.CutShort {
+			return []string{fmt.Sprintf("(given up at beat %d)", f.Beats)}
+		}
+	case exercises.CuffFell:
+		if f.CutShort {
+			return []string{"(the cuff is let down before its time)"}
+		}
+	}
+	return nil
 }
 
 // event tells one event.
@@ -27,9 +55,9 @@ func (d *dialogue) event(e exercises.Event) []string {
 	case exercises.Said:
 		return d.said(e.AtS, f)
 	case exercises.Noticed:
-		return wrap(f.Words, 78, "")
+		return wrap(f.Words, width, "")
 	case exercises.ExertionGiven:
-		return wrap(fmt.Sprintf("Points at %d. “%s”", f.RPE, f.Words), 78, "")
+		return wrap(fmt.Sprintf("Points at %d. “%s”", f.RPE, f.Words), width, "")
 	case exercises.PulseFelt:
 		return d.pulse(f)
 	case exercises.BeatsTimed:
@@ -43,7 +71,7 @@ func (d *dialogue) event(e exercises.Event) []string {
 	}
 	var out []string
 	for _, line := range plainEvent(e) {
-		out = append(out, wrap(line, 78, "")...)
+		out = append(out, wrap(line, width, "")...)
 	}
 	return out
 }
@@ -53,15 +81,15 @@ func (d *dialogue) said(atS int, f exercises.Said) []string {
 	switch {
 	case f.Unasked:
 		s := d.state()
-		return wrap(fmt.Sprintf("%s “%s”", render.Clock(atS-s.PhaseFromS()), f.Words), 78, "")
+		return wrap(fmt.Sprintf("%s “%s”", render.Clock(max(0, atS-s.PhaseFromS())), f.Words), width, "")
 	case f.To == "health":
 		for _, q := range scenarios.Questions() {
 			if q.Key == f.About {
-				return append(wrap(q.Text, 78, ""), wrap("“"+f.Words+"”", 78, "    ")...)
+				return append(wrap(q.Text, width, ""), wrap("“"+f.Words+"”", width, "    ")...)
 			}
 		}
 	}
-	return wrap("“"+f.Words+"”", 78, "")
+	return wrap("“"+f.Words+"”", width, "")
 }
 
 // plainEvent tells what needs one line.
@@ -100,7 +128,7 @@ func plainEvent(e exercises.Event) []string {
 	case exercises.Called:
 		return []string{map[string]string{"instructor": "The instructor is on the way.", "ambulance": "The ambulance is called."}[f.Whom]}
 	case exercises.Released:
-		return wrap("The person has left. The sheet is yours: predicted maximum, ceiling, points used, slope, maximal work rate, VO2max, METs, rating, error range, the reason for ending. `help write` lists the boxes; `hand in` when all is there.", 78, "")
+		return wrap("The person has left. The sheet is yours: predicted maximum, ceiling, points used, slope, maximal work rate, VO2max, METs, rating, error range, the reason for ending. `help write` lists the boxes; `hand in` when all is there.", width, "")
 	case exercises.HandedIn:
 		return []string{"Handed in."}
 	}
