@@ -23,6 +23,17 @@ func ParseSeed(s string) (Seed, error) {
 	return Seed(n), nil
 }
 
+// Row returns the seed of row i, from 0, of a population that begins with s. Row 0 is s itself; a row does not depend on how many are asked for,
+// and each is a seed that can be typed.
+func (s Seed) Row(i int) Seed {
+	if i == 0 {
+		return s
+	}
+	key := binary.LittleEndian.AppendUint64([]byte("row/"), uint64(s))
+	sum := sha256.Sum256(binary.LittleEndian.AppendUint64(key, uint64(i)))
+	return Seed(binary.LittleEndian.Uint64(sum[:])) % (MaxSeed + 1) // the remainder favours no seed by more than 1 in 10^4: 2^64 / 10^15 = 18446
+}
+
 // Stream returns the generator reserved for label. Draws on one stream never move another.
 func (s Seed) Stream(label string) *rand.Rand {
 	key := binary.LittleEndian.AppendUint64(nil, uint64(s))

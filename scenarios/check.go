@@ -1,0 +1,149 @@
+package scenarios
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"kilopond/physiology/body"
+	"kilopond/physiology/unit"
+)
+
+// idForm is what a student can type and a file can be called; sourceForm is a key of physiology/SOURCES.md.
+var (
+	idForm     = regexp.MustCompile(`^[a-z][a-z0-9]*(-[a-z0-9]+)*$`)
+	sourceForm = regexp.MustCompile(`^[A-Z][A-Z0-9]*(-[A-Z0-9]+)*$`)
+)
+
+// check notes what is wrong in meaning.
+func (c *Case) check(d *Decoded) {
+	if !idForm.MatchString(c.ID) {
+		d.Fault("id", "id %s: small letters, digits and single hyphens, beginning with a letter", quote(c.ID))
+	}
+	for _, x := range []struct{ path, text string }{{"title", c.Title}, {"spoiler", c.Spoiler}, {"teaches", c.Teaches}} {
+		if strings.TrimSpace(x.text) == "" {
+			d.Fault(x.path, "%s is blank", x.path)
+		}
+	}
+	if c.Difficulty < 1 || c.Difficulty > 5 {
+		d.Fault("difficulty", "difficulty %d: 1 to 5", c.Difficulty)
+	}
+	acts := []RightAct{RunToEnd, DoNotTest, EndTest, StopAtOnce, VerifyThenGo}
+	if !slices.Contains(acts, c.RightAct) {
+		d.Fault("right_act", "right_act %q: one of %v", c.RightAct, acts)
+	}
+	if len(c.Who.Sexes) == 0 {
+		d.Fault("who.sexes", "sexes: at least one of M and F")
+	}
+	for i, s := range c.Who.Sexes {
+		if s != unit.Male && s != unit.Female {
+			d.Fault(fmt.Sprintf("who.sexes.%d", i), "sex %q: M or F", s)
+		} else if slices.Contains(c.Who.Sexes[:i], s) {
+			d.Fault(fmt.Sprintf("who.sexes.%d", i), "sex %s is given twice", s)
+		}
+	}
+	spans := []struct {
+		path      string
+		r         *Range
+		low, high float64
+	}{
+		{"who.age_y", &c.Who.AgeY, 18, 79}, {"who.fitness_z", c.Who.FitnessZ, -3, 3}, {"who.build_z", c.Who.BuildZ, -3, 3},
+		{"who.resting_hr_bpm", c.Who.RestHR, 38, 130}, {"who.resting_sbp_mmhg", c.Who.RestSBP, 80, 230},
+		{"who.resting_dbp_mmhg", c.Who.RestDBP, 38, 130}, {"who.nerves_bpm", c.Who.NervesBpm, -5, 30},
+	}
+	for i := range c.Reasons {
+		r := &c.Reasons[i]
+		at := fmt.Sprintf("reasons.%d.", i)
+		spans = append(spans, []struct {
+			path      string
+			r         *Range
+			low, high float64
+		}{{at + "resting_hr_bpm", r.RestHR, 38, 130}, {at + "resting_sbp_mmhg", r.RestSBP, 80, 230}, {at + "resting_dbp_mmhg", r.RestDBP, 38, 130}}...)
+		c.checkAnswers(d, at+"health", r.Health)
+	}
+	for _, s := range spans {
+		if s.r == nil {
+			continue
+		}
+		if s.r.Low > s.r.High {
+			d.Fault(s.path, "%s: low %g is above high %g", s.path, s.r.Low, s.r.High)
+		} else if s.r.Low < s.low || s.r.High > s.high {
+			d.Fault(s.path, "%s: %g–%g leaves %g–%g", s.path, s.r.Low, s.r.High, s.low, s.high)
+		}
+	}
+	if a := c.Who.AgeY; a.Low != math.Trunc(a.Low) || a.High != math.Trunc(a.High) {
+		d.Fault("who.age_y", "who.age_y: %g–%g: whole years", a.Low, a.High)
+	}
+	for i, n := range c.Names {
+		if strings.TrimSpace(n.Name) == "" || strings.TrimSpace(n.Work) == "" {
+			d.Fault(fmt.Sprintf("names.%d", i), "names.%d: name or work is blank", i)
+		}
+		if n.Sex != unit.Male && n.Sex != unit.Female {
+			d.Fault(fmt.Sprintf("names.%d.sex", i), "sex %q: M or F", n.Sex)
+		}
+	}
+	for _, s := range c.Who.Sexes {
+		if (s == unit.Male || s == unit.Female) && !slices.ContainsFunc(c.Names, func(n Name) bool { return n.Sex == s }) {
+			d.Fault("names", "names: none for sex %s", s)
+		}
+	}
+	c.checkAnswers(d, "health", c.Health)
+	for i := range c.Reasons {
+		checkLines(d, fmt.Sprintf("reasons.%d.looks", i), c.Reasons[i].Looks, 0)
+	}
+	checkLines(d, "voice.greeting", c.Voice.Greeting, 1)
+	checkLines(d, "voice.consent", c.Voice.Consent, 1)
+	checkLines(d, "voice.looks", c.Voice.Looks, 1)
+	checkLines(d, "sources", c.Sources, 1)
+	for i, key := range c.Sources {
+		if !sourceForm.MatchString(key) && strings.TrimSpace(key) != "" {
+			d.Fault(fmt.Sprintf("sources.%d", i), "source %s: a key of physiology/SOURCES.md, as TANAKA2001", quote(key))
+		}
+	}
+	for key, lines := range c.Voice.Signs {
+		if !signKey(key) {
+			d.Fault("voice.signs."+key, "voice.signs: %s is not sign/channel/grade, as chest_discomfort/found/1", quote(key))
+			continue
+		}
+		checkLines(d, "voice.signs."+key, lines, 1)
+	}
+	for i, ill := range c.Ills {
+		for _, fault := range ill.Check() {
+			d.Fault(fmt.Sprintf("ills.%d", i), "ills.%d: %s", i, fault)
+		}
+	}
+}
+
+func (c *Case) checkAnswers(d *Decoded, at string, answers []Answer) {
+	for i, a := range answers {
+		if !slices.Contains(questionKeys(), a.Question) {
+			d.Fault(fmt.Sprintf("%s.%d.question", at, i), "question %s: one of %s", quote(a.Question), strings.Join(questionKeys(), ", "))
+		}
+		if slices.ContainsFunc(answers[:i], func(b Answer) bool { return b.Question == a.Question }) {
+			d.Fault(fmt.Sprintf("%s.%d.question", at, i), "question %s is answered twice", quote(a.Question))
+		}
+		checkLines(d, fmt.Sprintf("%s.%d.says", at, i), a.Says, 1)
+	}
+}
+
+// checkLines notes a list that is too short, and lines without a word in them.
+func checkLines(d *Decoded, at string, lines []string, least int) {
+	if len(lines) < least {
+		d.Fault(at, "%s: at least one", at)
+	}
+	for i, line := range lines {
+		if strings.TrimSpace(line) == "" {
+			d.Fault(fmt.Sprintf("%s.%d", at, i), "%s.%d is blank", at, i)
+		}
+	}
+}
+
+// signKey reports whether the key is sign/channel/grade of a sign that a body can show.
+func signKey(key string) bool {
+	part := strings.Split(key, "/")
+	return len(part) == 3 && slices.Contains(body.Signs(), body.Sign(part[0])) &&
+		slices.Contains([]body.Channel{body.Unasked, body.Seen, body.Found}, body.Channel(part[1])) &&
+		len(part[2]) == 1 && part[2] >= "1" && part[2] <= "4"
+}
