@@ -46,7 +46,7 @@ func numberRule(name string, key exercises.Key, asks, why, source string) Rule {
 		at := wroteAt(c, key)
 		switch {
 		case s.wrote == nil:
-			return []Opportunity{broken(at, 0, left(c), "The numbers for it stood on your sheet.", fmt.Sprintf("The box %s is empty.", key), capital(s.how)+".")}
+			return []Opportunity{broken(at, 0, blankCause(c, key), "The numbers for it stood on your sheet.", fmt.Sprintf("The box %s is empty.", key), capital(s.how)+".")}
 		case s.slip != nil:
 			return []Opportunity{broken(at, s.credit, "", fmt.Sprintf("You wrote %s.", s.slip.Wrote), fmt.Sprintf("It fits a known slip: %s (%s).", s.slip.Name, s.slip.How), capital(s.how)+".")}
 		case s.credit < 1:
@@ -54,6 +54,14 @@ func numberRule(name string, key exercises.Key, asks, why, source string) Rule {
 		}
 		return []Opportunity{kept(at)}
 	}}
+}
+
+// blankCause is why a box is empty: the three that belong on the sheet before the start were left out there already.
+func blankCause(c *Course, key exercises.Key) string {
+	if key == exercises.KeyMaxHR || key == exercises.KeyCeiling || key == exercises.KeyCeilingCount {
+		return "ceiling beforehand"
+	}
+	return left(c)
 }
 
 // calculated says whether anything of the calculation was written.
