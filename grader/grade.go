@@ -13,7 +13,7 @@ func Grade(b Rulebook, c *Course) Report {
 		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
-	r.score(b, c)
+	r.scoreBy(b, c, Rules())
 	r.Student = studentEstimate(c)
 	r.Worked, r.Perfect = WorkSheet(b, c), WorkPerfect(b, c)
 	r.Slips = append(r.Slips, slips(b, c)...)
@@ -35,13 +35,13 @@ type judged struct {
 	found []Opportunity
 }
 
-// score runs the rules, charges each cause once, and adds up the parts.
-func (r *Report) score(b Rulebook, c *Course) {
+// scoreBy runs the rules, charges each cause once, and adds up the parts.
+func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) {
 	charged := map[string]string{} // cause → the rule that bears it
 	closed := map[string]bool{}    // causes that have closed the gate
 	worth := map[Part]float64{}    // points of all rules of a part
 	var all []judged
-	for _, rule := range Rules() {
+	for _, rule := range rules {
 		worth[rule.Part] += b.Points[rule.Name]
 		j := judged{rule: rule}
 		for _, o := range rule.Judge(b, c) {
@@ -81,9 +81,19 @@ func (r *Report) score(b Rulebook, c *Course) {
 		points := b.Points[j.rule.Name] * b.Weights.Of(j.rule.Part) / worth[j.rule.Part]
 		s := scores[j.rule.Part]
 		s.Reachable += points
+		silent := 0.0 // lost at places that the rule's first finding speaks for
+		for _, o := range j.found {
+			if o.Finding == nil {
+				silent += points * (1 - o.Credit) / n
+			}
+		}
 		for _, o := range j.found {
 			s.Earned += points * o.Credit / n
-			r.note(o, points*(1-o.Credit)/n)
+			lost := points * (1 - o.Credit) / n
+			if o.Finding != nil {
+				lost, silent = lost+silent, 0
+			}
+			r.note(o, lost)
 		}
 	}
 	r.total(b)

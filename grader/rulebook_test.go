@@ -148,7 +148,9 @@ func TestPresets(t *testing.T) {
 	hashes := map[string]string{}
 	for _, p := range Presets() {
 		b := mustPreset(t, p.Name)
-		b.check(func(path, format string, args ...any) { t.Errorf("%s: %s: "+format, append([]any{p.Name, path}, args...)...) })
+		b.check(func(path, format string, args ...any) {
+			t.Errorf("%s: %s: "+format, append([]any{p.Name, path}, args...)...)
+		})
 		back, err := FromJSON(b.JSON())
 		if err != nil || back.Hash() != b.Hash() {
 			t.Errorf("%s: comes back as %s (%v)", p.Name, back.JSON(), err)

@@ -69,7 +69,12 @@ func WorkSheet(b Rulebook, c *Course) protocol.Answer {
 }
 
 // WorkPerfect works it on perfect readings of the same path: the same stages and minutes, each counted without error.
+//
+// Before the handing in there is none.
 func WorkPerfect(b Rulebook, c *Course) protocol.Answer {
+	if !c.State.Closed {
+		return protocol.Answer{WhyNot: "not handed in: perfect readings are not told yet"}
+	}
 	var all []protocol.StagePoint
 	for _, s := range c.Stages {
 		p := protocol.StagePoint{Stage: s.Number, WorkRate: s.WorkRate}
