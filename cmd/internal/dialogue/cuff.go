@@ -2,6 +2,7 @@ package dialogue
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"kilopond/exercises"
@@ -29,18 +30,16 @@ func (d *dialogue) cuff(f exercises.CuffFell) []string {
 		cells = append(cells, fmt.Sprintf("%3d %s", mark, word))
 	}
 	out := []string{fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg)}
-	if d.o.List {
-		out = append(out, wrap(strings.Join(cells, "; "), width, "  ")...)
-	} else {
-		for len(cells) > 0 {
-			n := min(marksARow, len(cells))
-			var row strings.Builder
-			for _, c := range cells[:n] {
-				fmt.Fprintf(&row, "  %-13s", c)
-			}
-			out = append(out, strings.TrimRight(row.String(), " "))
-			cells = cells[n:]
+	for row := range slices.Chunk(cells, marksARow) {
+		if d.o.List {
+			out = append(out, "  "+strings.Join(row, "; "))
+			continue
 		}
+		var line strings.Builder
+		for _, c := range row {
+			fmt.Fprintf(&line, "  %-13s", c)
+		}
+		out = append(out, strings.TrimRight(line.String(), " "))
 	}
 	if f.CutShort {
 		return out

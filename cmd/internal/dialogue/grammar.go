@@ -75,7 +75,7 @@ var verbs = []verb{
 	{"rest", groupSizes, "rest 5", "quiet sitting, in minutes", "Let the person sit quietly, in minutes; rest 90 s is in seconds.", spanOf(exercises.Rest, "rest 5", 60)},
 
 	{"count", groupMeasure, "count 15 | count 15 carotid", "count the pulse, in seconds",
-		"Count the pulse at the wrist for so many seconds; with carotid, at the neck. It takes two seconds to find. Each mark is a beat that you felt: the counting and the multiplying are yours.", parseCount},
+		"Count the pulse at the wrist for so many seconds; with carotid, at the neck. It takes two seconds to find. Each mark is a beat that you felt, a column a tenth of a second; in a list, each number is the time of a beat in seconds from the start of the count. The counting and the multiplying are yours.", parseCount},
 	{"time", groupMeasure, "time 30 beats", "time so many beats", "Time so many beats by the watch. The first is called zero.", parseTime},
 	{"pressure", groupMeasure, "pressure pump 180 valve 3", "pump to 180 mmHg; let down 3 mmHg a second",
 		"Pump the cuff to so many mmHg and let it down at so many mmHg a second. You are told what is heard as the needle falls past each mark; a point is nothing heard. The two numbers are yours.", parsePressure},

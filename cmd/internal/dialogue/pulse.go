@@ -16,7 +16,7 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []string {
 	s := d.state()
 	start := f.FromS - s.PhaseFromS()
 	var out []string
-	for row := 0; row < max(1, (f.Seconds+rowS-1)/rowS); row++ {
+	for row := 0; row < (f.Seconds+rowS-1)/rowS; row++ {
 		var marks []byte
 		var times []string
 		for _, t := range f.Tenths {
@@ -31,10 +31,10 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []string {
 		}
 		label := fmt.Sprintf("%6s ", render.Clock(max(0, start)+rowS*row))
 		if d.o.List {
-			out = append(out, label+strings.Join(times, ", "))
+			out = append(out, strings.TrimRight(label+strings.Join(times, ", "), " "))
 			continue
 		}
-		out = append(out, label+string(marks))
+		out = append(out, strings.TrimRight(label+string(marks), " "))
 	}
 	return out
 }

@@ -35,6 +35,9 @@ func givenUp(e exercises.Event) []string {
 	switch f := e.Fact.(type) {
 	case exercises.PulseFelt:
 		if f.CutShort {
+			if f.Seconds == 0 {
+				return []string{"(the count never begins)"}
+			}
 			return []string{fmt.Sprintf("(the count is given up after %d s)", f.Seconds)}
 		}
 	case exercises.BeatsTimed:
@@ -81,7 +84,7 @@ func (d *dialogue) said(atS int, f exercises.Said) []string {
 	switch {
 	case f.Unasked:
 		s := d.state()
-		return wrap(fmt.Sprintf("%s “%s”", render.Clock(max(0, atS-s.PhaseFromS())), f.Words), width, "")
+		return render.Wrap("“"+f.Words+"”", width, fmt.Sprintf("%6s ", render.Clock(max(0, atS-s.PhaseFromS()))), strings.Repeat(" ", 7))
 	case f.To == "health":
 		for _, q := range scenarios.Questions() {
 			if q.Key == f.About {
