@@ -1,0 +1,177 @@
+package scenarios
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"kilopond/physiology/body"
+)
+
+// spread returns the fewest, the mean and the most words of lines.
+func spread(lines []string) (fewest int, mean float64, most int) {
+	fewest = 1000
+	sum := 0
+	for _, line := range lines {
+		n := len(strings.Fields(line))
+		sum += n
+		fewest, most = min(fewest, n), max(most, n)
+	}
+	return fewest, float64(sum) / float64(len(lines)), most
+}
+
+// told collects the lines for signs on one channel, of the common voice and of every case.
+func told(t *testing.T, ch body.Channel) []string {
+	t.Helper()
+	var lines []string
+	voices := []map[string][]string{defaultVoice().Signs}
+	for _, c := range cases(t) {
+		voices = append(voices, c.Voice.Signs)
+	}
+	for _, v := range voices {
+		for key, l := range v {
+			if strings.Contains(key, "/"+string(ch)+"/") {
+				lines = append(lines, l...)
+			}
+		}
+	}
+	return lines
+}
+
+func all(m map[string][]string) []string {
+	var lines []string
+	for _, l := range m {
+		lines = append(lines, l...)
+	}
+	return lines
+}
+
+// wordsApart is how far the mean number of words of normal and abnormal findings may lie apart: less than anybody counts.
+const wordsApart = 1.5
+
+// A finding is told at the same length whether it means something or not.
+func TestLengthDoesNotTell(t *testing.T) {
+	v := defaultVoice()
+	for _, c := range []struct {
+		name             string
+		normal, abnormal []string
+	}{
+		{"answers during work", all(v.Talk), told(t, body.Found)},
+		{"looks", all(v.Look), told(t, body.Seen)},
+	} {
+		nFew, nMean, nMost := spread(c.normal)
+		aFew, aMean, aMost := spread(c.abnormal)
+		t.Logf("%s: normal %d–%d words, mean %.1f, of %d lines; abnormal %d–%d, mean %.1f, of %d", c.name, nFew, nMost, nMean, len(c.normal), aFew, aMost, aMean, len(c.abnormal))
+		if d := nMean - aMean; d > wordsApart || d < -wordsApart {
+			t.Errorf("%s: normal ones have %.1f words on average, abnormal ones %.1f", c.name, nMean, aMean)
+		}
+		if aMost > nMost+2 || aFew < nFew-2 {
+			t.Errorf("%s: abnormal ones have %d–%d words, normal ones %d–%d", c.name, aFew, aMost, nFew, nMost)
+		}
+	}
+	for _, c := range cases(t) {
+		answers := slices.Clone(c.Health)
+		for _, r := range c.Reasons {
+			answers = append(answers, r.Health...)
+		}
+		for _, a := range answers {
+			if !a.Flag {
+				continue
+			}
+			few, _, _ := spread(a.Says)
+			if _, _, most := spread(v.Answers[a.Question]); most < few-2 {
+				t.Errorf("%s: %s: an answer that matters has at least %d words, none of the others more than %d", c.ID, a.Question, few, most)
+			}
+		}
+	}
+}
+
+// What an experienced listener takes for a sign is nothing that a well person says.
+func TestNormalLinesMeanNothing(t *testing.T) {
+	v := defaultVoice()
+	var normal []string
+	for _, m := range []map[string][]string{v.Talk, v.Look, v.Rating, v.Answers} {
+		normal = append(normal, all(m)...)
+	}
+	for _, c := range cases(t) {
+		normal := append(slices.Clone(normal), c.Voice.Greeting...)
+		normal = append(normal, c.Voice.Consent...)
+		normal = append(normal, c.Voice.Looks...)
+		for _, m := range c.Meanings() {
+			for _, line := range normal {
+				if strings.Contains(line, m.Words) || strings.Contains(m.Words, line) && len(line) > 12 {
+					t.Errorf("%s: %q is said by the well, and %q stands for %s%s", c.ID, line, m.Words, m.Sign, m.Question)
+				}
+			}
+		}
+	}
+}
+
+// Nothing stands twice in the common voice, and there is enough of each.
+func TestEnoughToSay(t *testing.T) {
+	v := defaultVoice()
+	seen := map[string]string{}
+	for _, part := range []struct {
+		name  string
+		lists map[string][]string
+		least int
+	}{{"talk", v.Talk, 5}, {"look", v.Look, 3}, {"rating", v.Rating, 3}, {"answers", v.Answers, 5}, {"signs", v.Signs, 2}} {
+		for key, lines := range part.lists {
+			if len(lines) < part.least {
+				t.Errorf("%s %s: %d lines, want at least %d", part.name, key, len(lines), part.least)
+			}
+			for _, line := range lines {
+				at := part.name + " " + key
+				if other, twice := seen[line]; twice && part.name != "answers" {
+					t.Errorf("%q stands in %s and in %s", line, other, at)
+				}
+				seen[line] = at
+			}
+		}
+	}
+	for _, q := range Questions() {
+		if len(v.Answers[q.Key]) == 0 {
+			t.Errorf("nobody has an answer to %s", q.Key)
+		}
+	}
+	for key := range v.Signs {
+		if !signKey(key) {
+			t.Errorf("signs: %s is not sign/channel/grade", key)
+		}
+	}
+	for key := range v.Answers {
+		if !slices.Contains(questionKeys(), key) {
+			t.Errorf("answers: %s is no question", key)
+		}
+	}
+}
+
+// Nobody says the same thing twice running, and three people one after the other seldom answer alike.
+func TestPeopleDoNotTalkAlike(t *testing.T) {
+	for _, c := range cases(t) {
+		same, asked := 0, 0
+		for seed := range Seed(60) {
+			a, b, d := c.Draw(3*seed), c.Draw(3*seed+1), c.Draw(3*seed+2)
+			for i := range a.Health {
+				asked++
+				if a.Health[i].Says == b.Health[i].Says && b.Health[i].Says == d.Health[i].Says {
+					same++
+				}
+			}
+			for _, rpe := range []float64{7, 10, 13, 16, 18} {
+				for nth := range 6 {
+					if a.Talk(rpe, true, nth) == a.Talk(rpe, true, nth+1) {
+						t.Fatalf("%s seed %d: says %q twice running", c.ID, a.Seed, a.Talk(rpe, true, nth))
+					}
+					if a.Look(rpe, true, nth) == a.Look(rpe, true, nth+1) {
+						t.Fatalf("%s seed %d: looks %q twice running", c.ID, a.Seed, a.Look(rpe, true, nth))
+					}
+				}
+			}
+		}
+		t.Logf("%s: three people in a row give one and the same answer to %d of %d questions", c.ID, same, asked)
+		if same*10 > asked {
+			t.Errorf("%s: three people in a row give one and the same answer to %d of %d questions", c.ID, same, asked)
+		}
+	}
+}
