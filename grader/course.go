@@ -2,6 +2,7 @@ package grader
 
 import (
 	"kilopond/exercises"
+	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
 
@@ -30,6 +31,10 @@ type Course struct {
 	ReleasedAtS int // −1 when never
 
 	Closing exercises.HandedIn // truth, perfect readings, signs
+
+	// While it is graded under one rulebook, what every rule of the calculation would else work again.
+	worked *protocol.Answer
+	sums   map[exercises.Key]sum
 }
 
 // A Step is something done or asked at a time.

@@ -9,6 +9,7 @@ import (
 
 // Grade is the verdict on a course under a rulebook: the same course always gives the same report.
 func Grade(b Rulebook, c *Course) Report {
+	c = c.workedUnder(b)
 	r := Report{
 		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
@@ -27,6 +28,16 @@ func Grade(b Rulebook, c *Course) Report {
 	r.Timeline = timeline(b, c, r.Findings)
 	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
 	return r
+}
+
+// workedUnder is the course with its calculation worked once under the rulebook; the course itself stays free of it.
+func (c *Course) workedUnder(b Rulebook) *Course {
+	once := *c
+	once.worked, once.sums = nil, nil
+	answer := WorkSheet(b, &once)
+	once.worked = &answer
+	once.sums = sums(b, &once)
+	return &once
 }
 
 // judged is one rule with what it found.

@@ -173,3 +173,23 @@ func TestGateOutlivesCharge(t *testing.T) {
 		t.Errorf("charged twice: %+v", p)
 	}
 }
+
+// TestAnotherRulebook: a course graded under one rulebook is judged afresh under the next; nothing of the first verdict stays in it.
+func TestAnotherRulebook(t *testing.T) {
+	h := &handmade{book: Default(), sex: "male", age: 40, stages: handStages("150:104 300:112 450:127")}
+	h.ride(70)
+	h.calculate(rightSheet())
+	h.handIn(35)
+	c := h.course(t)
+	other := Default()
+	if err := other.SetAll([]string{"max_hr=202-0.72age", "o2_cost=leg_2.0_3.5"}); err != nil {
+		t.Fatal(err)
+	}
+	first, under := Grade(h.book, c), Grade(other, c)
+	if first.Worked.VO2Rel != 32.2 || under.Worked.VO2Rel == first.Worked.VO2Rel || len(first.Slips) != 0 || len(under.Slips) == 0 {
+		t.Errorf("first %v with slips %v, then %v with slips %v", first.Worked.VO2Rel, first.Slips, under.Worked.VO2Rel, under.Slips)
+	}
+	if again := Grade(h.book, c); again.Worked.VO2Rel != first.Worked.VO2Rel || *again.Percent != *first.Percent {
+		t.Error("the second rulebook has left something in the course")
+	}
+}
