@@ -117,11 +117,9 @@ func (v *sight) rest() (action, bool) {
 		}
 	}
 	if v.book.Screening.RepeatWhenHigh && (highPulse && len(counts) == 1 || highPressure && readable == 1) {
-		first := min(counts[0].to, last.from)
+		first := counts[0].to
 		if highPressure && !(highPulse && len(counts) == 1) {
 			first = last.to
-		} else {
-			first = counts[0].to
 		}
 		if wait := v.book.Screening.RepeatAfterS - (v.now - first); wait > 0 {
 			return action{exercises.Command{Act: exercises.Rest, Seconds: wait}, "A high value is repeated after more rest."}, true

@@ -201,9 +201,6 @@ func (v *sight) understand(said string, at int, words *lexicon) {
 	}
 }
 
-// working says whether the test is running: from the first turn of the pedals to the end.
-func (v *sight) working() bool { return v.pedalAt >= 0 && v.endedAt < 0 }
-
 // stage is the running stage; ok is false outside a stage.
 func (v *sight) stage() (sightStage, bool) {
 	if n := len(v.stages); n > 0 && v.stages[n-1].to < 0 {
