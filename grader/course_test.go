@@ -9,7 +9,7 @@ import (
 
 // TestCourse digests a short attempt written event by event.
 func TestCourse(t *testing.T) {
-	h := &handmade{book: Default(), sex: "female", age: 30}
+	h := &handmade{book: Default(), sex: "F", age: 30}
 	at := func(s int, facts ...exercises.Fact) {
 		h.clock = s
 		for _, f := range facts {

@@ -135,7 +135,7 @@ func TestWorkedSheets(t *testing.T) {
 			if err := book.SetAll([]string{"max_hr=" + row["in max_hr"], "fit=" + row["in fit"]}); err != nil {
 				t.Fatal(err)
 			}
-			h := &handmade{book: book, sex: "male", age: int(parsed(row["in age_y"]))}
+			h := &handmade{book: book, sex: "M", age: int(parsed(row["in age_y"]))}
 			h.stages = append(handStages("150:98"), handStages(row["in stages_kgm_min"])...)
 			h.ride(parsed(row["in mass_kg"]))
 			a := WorkSheet(book, h.course(t))

@@ -9,7 +9,7 @@ import (
 // TestMargins: three signed distances on one sheet, by hand. The sheet gives 32.2; perfect readings 115 and 127 give a slope of 0.08, 1112.5
 // kg·m/min and 1.8 × 1112.5 / 70 + 7 = 35.61.
 func TestMargins(t *testing.T) {
-	h := &handmade{book: Default(), sex: "male", age: 40, stages: handStages("150:104 300:112 450:127")}
+	h := &handmade{book: Default(), sex: "M", age: 40, stages: handStages("150:104 300:112 450:127")}
 	h.ride(70)
 	h.calculate(map[exercises.Key]string{exercises.KeyVO2Rel: "33"})
 	h.handIn(40, perfect(104, 115, 127)...)
@@ -60,7 +60,7 @@ func TestMarginsMissing(t *testing.T) {
 		{"not handed in", "150:104 300:112 450:127", "32.2", nil, false, "", "not handed in: perfect readings are not told yet", "not handed in: the truth is not told yet"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			h := &handmade{book: Default(), sex: "male", age: 40, stages: handStages(c.stages)}
+			h := &handmade{book: Default(), sex: "M", age: 40, stages: handStages(c.stages)}
 			h.ride(70)
 			h.calculate(map[exercises.Key]string{exercises.KeyVO2Rel: c.estimate})
 			if c.handed {

@@ -176,7 +176,7 @@ func TestGateOutlivesCharge(t *testing.T) {
 
 // TestAnotherRulebook: a course graded under one rulebook is judged afresh under the next; nothing of the first verdict stays in it.
 func TestAnotherRulebook(t *testing.T) {
-	h := &handmade{book: Default(), sex: "male", age: 40, stages: handStages("150:104 300:112 450:127")}
+	h := &handmade{book: Default(), sex: "M", age: 40, stages: handStages("150:104 300:112 450:127")}
 	h.ride(70)
 	h.calculate(rightSheet())
 	h.handIn(35)
