@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"kilopond/physiology/instrument"
 	"kilopond/physiology/unit"
@@ -200,7 +201,7 @@ func (s *State) legalWriting(c Command) *Refused {
 		switch {
 		case !slices.Contains(Keys(), e.Key):
 			return refuse("help write lists the boxes", "the sheet has no box %q", string(e.Key))
-		case strings.TrimSpace(e.Text) == "" || len([]rune(e.Text)) > 80 || strings.IndexFunc(e.Text, unicode.IsControl) >= 0:
+		case strings.TrimSpace(e.Text) == "" || len([]rune(e.Text)) > 80 || !legible(e.Text):
 			return refuse("1 to 80 letters", "%s: nothing to write, or too much", e.Key)
 		case e.Key == KeyBP && !pressureText.MatchString(e.Text):
 			return refuse("for example: write bp 148/72", "bp_mmhg %q: systolic/diastolic", e.Text)
@@ -211,6 +212,11 @@ func (s *State) legalWriting(c Command) *Refused {
 		}
 	}
 	return nil
+}
+
+// legible reports whether a text reads back from the file as it was written and cannot turn a terminal about.
+func legible(text string) bool {
+	return utf8.ValidString(text) && strings.IndexFunc(text, func(r rune) bool { return !unicode.IsGraphic(r) }) < 0
 }
 
 // numbers reports whether a text is one finite number or several apart by blanks.

@@ -107,6 +107,8 @@ func TestImpossibleIsRefusedAndCostsNothing(t *testing.T) {
 	check(Command{Act: Write, Entries: []Entry{{Key: KeyBP, Text: "148"}}}, "systolic/diastolic")
 	check(Command{Act: Write, Entries: []Entry{{Key: "mood", Text: "1"}}}, "no box")
 	check(Command{Act: Write, Entries: []Entry{{Key: KeySymptoms, Text: "a\x00b"}}}, "nothing to write")
+	check(Command{Act: Write, Entries: []Entry{{Key: KeySymptoms, Text: "a\xffb"}}}, "nothing to write")
+	check(Command{Act: Write, Entries: []Entry{{Key: KeySymptoms, Text: "a\u202eb"}}}, "nothing to write")
 }
 
 // 5 kp for 0.5 is possible: it is obeyed, and the person reacts.
@@ -356,6 +358,34 @@ func TestReadNamesTheFirstLineThatDoesNotHold(t *testing.T) {
 	lines[3].Events[0] = Event{AtS: lines[3].Events[0].AtS, Fact: Seated{Where: "lying"}}
 	if _, err := Resimulate(s.State().Header, s.Subject(), lines); err == nil || !strings.Contains(err.Error(), "line 5") {
 		t.Errorf("an event that the subject does not give: %v", err)
+	}
+}
+
+func TestRebuildRefusesWhatCannotFollow(t *testing.T) {
+	at := func(clock int, facts ...Event) Line {
+		return Line{AtS: clock, Command: Command{Act: Look}, Events: facts}
+	}
+	h := begin(t, "uneventful", 1).State().Header
+	written := Event{AtS: 5, Fact: Written{Item: 1, Key: KeyHR, Text: "72"}}
+	for _, c := range []struct {
+		name  string
+		lines []Line
+		says  string
+	}{
+		{"clock", []Line{at(5), at(4)}, "line 3: the clock runs back"},
+		{"event after the line", []Line{at(5, Event{AtS: 6, Fact: Coached{}})}, "line 2: an event at 6 s"},
+		{"event before the line", []Line{at(5), at(9, Event{AtS: 4, Fact: Coached{}})}, "line 3: an event at 4 s"},
+		{"entry numbers", []Line{at(5, Event{AtS: 5, Fact: Written{Item: 2, Key: KeyHR, Text: "72"}})}, "line 2: sheet entry 2"},
+		{"nothing to strike", []Line{at(5, Event{AtS: 5, Fact: Struck{Item: 1}})}, "line 2: sheet entry 1 is struck out"},
+		{"struck twice", []Line{at(5, written), at(6, Event{AtS: 6, Fact: Struck{Item: 1}}), at(7, Event{AtS: 7, Fact: Struck{Item: 1}})}, "line 4: sheet entry 1 is struck out"},
+		{"after the end", []Line{at(5, Event{AtS: 5, Fact: HandedIn{}}), at(6)}, "line 3: something follows"},
+	} {
+		if _, err := Rebuild(h, c.lines); err == nil || !strings.HasPrefix(err.Error(), c.says) {
+			t.Errorf("%s: %v, want %q", c.name, err, c.says)
+		}
+	}
+	if _, err := Rebuild(h, []Line{at(5, written), at(6, Event{AtS: 6, Fact: Struck{Item: 1}})}); err != nil {
+		t.Errorf("what can follow: %v", err)
 	}
 }
 

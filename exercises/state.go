@@ -140,6 +140,9 @@ func (s *State) follows(l Line) error {
 		if w, ok := e.Fact.(Written); ok && w.Item != len(s.Items)+1 {
 			return fmt.Errorf("sheet entry %d comes after %d", w.Item, len(s.Items))
 		}
+		if x, ok := e.Fact.(Struck); ok && (x.Item < 1 || x.Item > len(s.Items) || s.Items[x.Item-1].Struck) {
+			return fmt.Errorf("sheet entry %d is struck out, but does not stand there", x.Item)
+		}
 		s.apply(e)
 	}
 	s.ClockS = l.AtS
