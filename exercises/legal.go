@@ -150,7 +150,7 @@ func (s *State) legalPulse(c Command) *Refused {
 func (s *State) legalPressure(c Command) *Refused {
 	switch {
 	case s.CuffOn == "":
-		return refuse("measure arm, then cuff adult (or small_adult, large_adult, thigh)", "no cuff is on the arm")
+		return refuse("cuff small, adult, large or thigh puts one on", "no cuff is on the arm")
 	case c.PumpMmHg < instrument.MinPump || c.PumpMmHg > instrument.MaxPump:
 		return refuse("for example: pressure pump 180 valve 3", "pump to %d mmHg: the gauge goes from %d to %d", c.PumpMmHg, instrument.MinPump, instrument.MaxPump)
 	case !(c.ValveMmHgS >= instrument.MinValve && c.ValveMmHgS <= instrument.MaxValve):

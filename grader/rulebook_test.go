@@ -31,7 +31,7 @@ func TestSetRefuses(t *testing.T) {
 		{"warm_up_s=1e3", "--set warm_up_s: warm_up_s 1000: 0 to 600"},
 		{"screening.repeat_when_high=yes", "--set screening.repeat_when_high: screening.repeat_when_high must be true or false, not yes"},
 		{"bands.0=1", "--set bands.0: give the whole of bands.N.work_rates_kgm_min, or one edge"},
-		{"bands.9.below_bpm=70", "--set bands.9.below_bpm: no such field; did you mean bands.0.below_bpm?"},
+		{"bands.9.below_bpm=70", "--set bands.9.below_bpm: bands are numbered 0 to 3"},
 		{"bands.0.below_bpm=95", "--set bands.0.below_bpm: bands.1: its edge 90 is not above the edge before it, 95: the bands overlap"},
 		{"bands.0.work_rates_kgm_min=[750,700]", "--set bands.0.work_rates_kgm_min: bands.0: 700 does not follow 750 (each stage is harder, at most 2100)"},
 		{"tolerances.vo2max_percent.full=9", "--set tolerances.vo2max_percent.full: tolerances.vo2max_percent: no credit from 8 on is not above full credit up to 9"},

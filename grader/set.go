@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
 )
 
@@ -51,7 +52,7 @@ func (b *Rulebook) assign(assignment string) error {
 		paths[i] = s.Path
 		exact = exact || s.Path == path || strings.HasPrefix(s.Path, path+".")
 	}
-	if !exact {
+	if _, known := protocol.Explain(withoutNumbers(path)); !exact && !known { // a field that is left out while it is empty is known, too
 		if near := scenarios.Nearest(path, paths); near != "" {
 			return fmt.Errorf("--set %s: no such field; did you mean %s?", path, near)
 		}

@@ -182,20 +182,26 @@ func (s *sitting) play(c *cobra.Command, list bool) error {
 // page is the rules in force, numbered, as they are printed.
 func (s *sitting) page() []string {
 	var lines []string
-	for i, r := range s.book.Describe() {
+	n := 0
+	for _, r := range s.book.Describe() {
 		if strings.HasPrefix(r.Path, "tolerances.") || strings.HasPrefix(r.Path, "weights.") || r.Path == "name" {
 			continue
 		}
-		text := fmt.Sprintf("%s: %s", r.Path, r.Value)
-		if r.Meaning != "" {
-			text += " (" + r.Meaning + ")"
-		}
+		n++
+		text := fmt.Sprintf("%s: %s [%s]", capital(r.Meaning), r.Value, r.Path)
 		if strings.HasPrefix(r.Path, "points.") {
 			text = fmt.Sprintf("%s [%s]", r.Meaning, strings.TrimPrefix(r.Path, "points."))
 		}
-		lines = append(lines, render.Wrap(text, 78, fmt.Sprintf("%3d  ", i+1), "     ")...)
+		lines = append(lines, render.Wrap(text, 78, fmt.Sprintf("%3d  ", n), "     ")...)
 	}
 	return lines
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // coachLines is how much the coach says at once.
