@@ -23,7 +23,7 @@ func (c Case) Meanings() []Meaning {
 	for _, signs := range []map[string][]string{c.Voice.Signs, defaultVoice().Signs} {
 		for key, lines := range signs {
 			part := strings.Split(key, "/")
-			if len(part) != 3 {
+			if len(part) != 3 || body.Sign(part[0]) == body.Harmless {
 				continue
 			}
 			grade, err := strconv.Atoi(part[2])

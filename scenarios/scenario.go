@@ -52,6 +52,7 @@ func (c Case) Draw(seed Seed) Scenario {
 	}
 	s.Traits = body.DrawTraits(s.Stream("subject"), who.bounds())
 	s.Day = body.DrawDay(s.Stream("day"), who.NervesBpm.pair())
+	body.Alter(&s.Traits, &s.Day, c.Ills, s.Stream("alter"))
 	s.Name = pickName(words, c.Names, s.Traits.Sex)
 	s.Greeting = pick(words, c.Voice.Greeting)
 	s.Consent = pick(words, c.Voice.Consent)

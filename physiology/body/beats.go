@@ -28,9 +28,10 @@ func (b *Body) beat() {
 		into := (b.due - start) / perS // seconds into this one
 		into = clip(into, 0, 0.999)
 		breath := sine(b.breath + float64(wave*into))
-		b.add(into, breath, 1)
+		b.add(into, breath)
 		start -= b.due
 		b.phase -= b.due
+		b.next = coming{strength: 1}
 		b.due = b.interval(breath)
 	}
 	b.breath += wave
@@ -39,30 +40,37 @@ func (b *Body) beat() {
 	b.slow10 -= math.Floor(b.slow10)
 }
 
+// A coming is the beat after the one just placed, as mechanisms may change it.
+type coming struct {
+	long     float64 // the interval before it, as a fraction of the mean one
+	strength float64 // 0 to 1: how plainly a finger feels it
+	systolic float64 // mmHg, added to this beat's systolic pressure alone
+}
+
 // interval is the length of the next interval as a fraction of the mean one.
 func (b *Body) interval(breath float64) float64 {
 	u := gridEven(b.noise.NormFloat64())
 	dev := float64(b.sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
-	long := 1 + dev/b.mean
+	b.next.long = 1 + dev/b.mean
 	for _, m := range b.ills {
-		long = m.interval(b, long)
+		m.coming(b, &b.next)
 	}
-	return clip(long, 0.45, 2.2)
+	return clip(b.next.long, 0.45, 2.2)
 }
 
 // spread is the SD of beat intervals in ms at 70 bpm. Source: [NUNAN2010]; its fall with age [CHOICE-SPREAD].
 func spread(age unit.Age) float64 { return float64(45 * exp(-float64(0.012*(float64(age)-35)))) }
 
 // add places one beat, into seconds after the start of this second.
-func (b *Body) add(into, breath, strength float64) {
+func (b *Body) add(into, breath float64) {
 	u := gridEven(b.noise.NormFloat64())
 	wave := float64(3.0*breath) + float64(2.5*sine(b.slow10+float64(0.1*into))) + float64(1.5*u)
 	at := time.Duration(b.second-1)*time.Second + time.Duration(math.RoundToEven(into*1000))*time.Millisecond
 	b.beats = append(b.beats, instrument.Beat{
 		At:        at,
-		Systolic:  unit.Pressure(round1(b.sbp + wave)),
+		Systolic:  unit.Pressure(round1(b.sbp + b.next.systolic + wave)),
 		Diastolic: unit.Pressure(round1(b.dbp + float64(0.5*wave))),
-		Strength:  strength,
+		Strength:  b.next.strength,
 	})
 }
 

@@ -43,6 +43,7 @@ type Body struct {
 	hrKeep, vo2Keep, fastKeep, sbpOffKeep float64 // shares of a distance left after a second
 
 	phase, due     float64 // of the beat to come, in beats
+	next           coming
 	spread         float64 // ms: SD of the intervals at 70 bpm
 	mean, sd       float64 // ms: the interval of this second's rate, and the spread about it
 	breath, slow10 float64 // turns of breathing and of the ten-second wave
@@ -80,6 +81,7 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	b.calm = 1
 	b.slow = 1
 	b.due = 1
+	b.next.strength = 1
 	b.breath = noise.Float64()
 	b.slow10 = noise.Float64()
 	b.vo2 = float64(t.VO2Rest)
@@ -172,6 +174,9 @@ func (b *Body) breathe(s Setting) {
 	}
 	if b.sinceS == 0 {
 		b.slow = 1
+	}
+	for _, m := range b.ills {
+		ask = m.oxygen(b, ask)
 	}
 	b.demand = (ask - rest) / (most - rest)
 	b.x = clip(b.demand, 0, 1)

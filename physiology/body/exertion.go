@@ -21,6 +21,9 @@ func (b *Body) exertion() float64 {
 	if owed := b.strain(); owed > 0.1 && b.watts > 0 {
 		r = max(r, 14+float64(6*min(1, owed/0.7)))
 	}
+	for _, m := range b.ills {
+		r = m.effort(b, r)
+	}
 	return grid(min(max(r, 6), 20))
 }
 

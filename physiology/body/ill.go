@@ -29,9 +29,11 @@ type config interface {
 // A mechanism is illness at work in one body. Each hook is called once a second and may change what the healthy body would do.
 type mechanism interface {
 	cadence(b *Body, rpm float64) float64
-	heart(b *Body, bpm float64) float64
+	oxygen(b *Body, ask float64) float64 // mL/min that the work asks for
+	heart(b *Body, bpm float64) float64  // the level that the heart rate follows
 	pressure(b *Body, sbp, dbp float64) (float64, float64)
-	interval(b *Body, long float64) float64 // of the next beat, as a fraction of the mean one
+	coming(b *Body, next *coming)           // once a beat: the one after it
+	effort(b *Body, rating float64) float64 // of exertion, 6 to 20
 	after(b *Body)                          // the second is complete: move the mechanism's own state
 	symptoms(b *Body, dst []Symptom) []Symptom
 }
@@ -40,11 +42,29 @@ type mechanism interface {
 type healthy struct{}
 
 func (healthy) cadence(_ *Body, rpm float64) float64                  { return rpm }
+func (healthy) oxygen(_ *Body, ask float64) float64                   { return ask }
 func (healthy) heart(_ *Body, bpm float64) float64                    { return bpm }
 func (healthy) pressure(_ *Body, sbp, dbp float64) (float64, float64) { return sbp, dbp }
-func (healthy) interval(_ *Body, long float64) float64                { return long }
+func (healthy) coming(*Body, *coming)                                 {}
+func (healthy) effort(_ *Body, rating float64) float64                { return rating }
 func (healthy) after(*Body)                                           {}
 func (healthy) symptoms(_ *Body, dst []Symptom) []Symptom             { return dst }
+
+// An alterer is a config that changes what the person is today, or the day itself, before the body is made: a drug, a fever.
+type alterer interface {
+	alter(t *Traits, d *Day, r *rand.Rand)
+}
+
+// Alter changes a person and a day by the ills that do so. A body is made of what comes out.
+func Alter(t *Traits, d *Day, ills []Ill, r *rand.Rand) {
+	for _, i := range ills {
+		for _, c := range i.configs() {
+			if a, ok := c.(alterer); ok {
+				a.alter(t, d, r)
+			}
+		}
+	}
+}
 
 func (i Ill) configs() []config {
 	var all []config

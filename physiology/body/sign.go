@@ -23,6 +23,20 @@ const (
 	BreathlessAtRest Sign = "breathless_rest" // before the test
 	UnwellToday      Sign = "unwell_today"    // before the test
 	HighRestPressure Sign = "high_rest_pressure"
+	IrregularPulse   Sign = "irregular_pulse" // early or dropped beats, or no rhythm at all; found by fingers only
+	RateFlat         Sign = "rate_flat"       // heart rate does not follow the work; found by counting only
+	PressureHigh     Sign = "pressure_high"   // systolic far above what the work explains; found by cuff only
+	DiastolicRise    Sign = "diastolic_rise"  // found by cuff only
+	LegPain          Sign = "leg_pain"        // of narrowed arteries: one side, with effort
+	KneePain         Sign = "knee_pain"
+	Wheeze           Sign = "wheeze"     // also a cough; seen stands for heard when near
+	Breathless       Sign = "breathless" // out of proportion to the effort
+	ColdSweat        Sign = "cold_sweat"
+	Shaky            Sign = "shaky"    // tremor
+	Confused         Sign = "confused" // odd answers
+	Nausea           Sign = "nausea"
+	Overheated       Sign = "overheated"
+	Harmless         Sign = "harmless" // may worry a beginner and means nothing
 )
 
 // A Symptom is a sign present in this second.
@@ -37,5 +51,7 @@ func Signs() []Sign {
 	return []Sign{
 		ChestDiscomfort, Lightheaded, Pallor, PressureFall, CadenceLost, AskedToStop, SevereExertion,
 		BreathlessAtRest, UnwellToday, HighRestPressure,
+		IrregularPulse, RateFlat, PressureHigh, DiastolicRise, LegPain, KneePain, Wheeze, Breathless,
+		ColdSweat, Shaky, Confused, Nausea, Overheated, Harmless,
 	}
 }
