@@ -27,7 +27,7 @@ func timeline(b Rulebook, c *Course, findings []Finding) []Moment {
 		if f.ChargedTo != "" || f.Part == Arithmetic {
 			continue
 		}
-		rows = append(rows, Moment{AtS: f.AtS, Where: where(c, f.AtS), Could: f.Should})
+		rows = append(rows, Moment{AtS: f.AtS, Where: where(c, f.AtS), Could: f.Rule + ": " + f.Should})
 	}
 	sort.SliceStable(rows, func(i, j int) bool { return rows[i].AtS < rows[j].AtS })
 	return rows
@@ -65,9 +65,7 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 	case exercises.ExertionGiven:
 		return fmt.Sprintf("exertion %d", f.RPE), ""
 	case exercises.Measured:
-		name, _, _ := strings.Cut(f.What, "_")
-		_, units, _ := strings.Cut(f.What, "_")
-		return fmt.Sprintf("%s %s %s", name, plainNumber(f.Value), strings.ReplaceAll(units, "_", " ")), ""
+		return readOff(f), ""
 	case exercises.Decided:
 		return "", "decided: " + f.What
 	case exercises.PedallingStarted:
@@ -93,4 +91,17 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 		return "", "let the person go"
 	}
 	return "", ""
+}
+
+// readOff says what a number was that was read off something other than pulse and cuff.
+func readOff(m exercises.Measured) string {
+	form, ok := map[string]string{
+		"mass_kg": "mass %s kg", "height_cm": "height %s cm", "arm_cm": "arm %s cm around", "knee_deg": "knee bent %s°",
+		"cadence_rpm": "cadence %s rpm", "dial_kp": "the dial at %s kp", "brake_zero_kp": "unloaded, the brake showed %s kp",
+		"metronome_rpm": "metronome %s a minute by the watch",
+	}[m.What]
+	if !ok {
+		form = strings.ReplaceAll(m.What, "_", " ") + " %s"
+	}
+	return fmt.Sprintf(form, plainNumber(m.Value))
 }

@@ -121,13 +121,14 @@ func (d *dialogue) state() *exercises.State {
 func (d *dialogue) open() {
 	s := d.state()
 	who := s.Header.Subject
+	entry := fmt.Sprintf("%s, %s, %d, %s.", who.Name, sexWord(who.Sex), who.AgeY, who.Work)
 	if d.o.Resume {
-		d.say(wrap("You go on with "+who.Name+".", width, "")...)
+		d.say(wrap("You go on with "+entry, width, "")...)
 		d.say(d.sheet()...)
 		d.say(lastWords(s)...)
 		return
 	}
-	d.say("On the list: " + who.Name + ", " + sexWord(who.Sex) + ", " + fmt.Sprint(who.AgeY) + ", " + who.Work + ".")
+	d.say("On the list: " + entry)
 	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", width, "")...)
 	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", width, "")...)
 	d.say(wrap(render.Caution, width, "")...)

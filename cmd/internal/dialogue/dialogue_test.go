@@ -162,7 +162,7 @@ func TestResume(t *testing.T) {
 	if !errors.Is(err, ErrLeft) || s.State().ClockS != clock {
 		t.Fatalf("ended with %v at %d s, want %v at %d s", err, s.State().ClockS, ErrLeft, clock)
 	}
-	for _, want := range []string{"You go on with Oduya Merrin.", "  1  at rest: beats 17", "The last words were: “", "before the test   0:29   standing"} {
+	for _, want := range []string{"You go on with Oduya Merrin, male, 24, drives a night bus.", "  1  at rest: beats 17", "The last words were: “", "before the test   0:29   standing"} {
 		if !strings.Contains(told, want) {
 			t.Errorf("not told: %s\n%s", want, told)
 		}

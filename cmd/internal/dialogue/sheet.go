@@ -42,7 +42,8 @@ func (d *dialogue) sheet() []string {
 	if len(items) == 0 {
 		return []string{"Nothing is written yet."}
 	}
-	var out []string
+	who := d.state().Header.Subject
+	out := []string{fmt.Sprintf("Data sheet of %s, %s, %d", who.Name, sexWord(who.Sex), who.AgeY)}
 	for _, it := range items {
 		line := entryText(it.Key, it.Text, it.Stage, it.Minute)
 		if it.Struck {

@@ -166,11 +166,12 @@ func TestCuffTellsSounds(t *testing.T) {
 // Struck entries stay legible on the sheet.
 func TestSheetKeepsStruckEntries(t *testing.T) {
 	d := teller(false)
+	d.at.Header.Subject = exercises.Subject{Name: "Oduya Merrin", Sex: "M", AgeY: 24}
 	d.at.Items = []exercises.Item{
 		{Number: 1, Key: exercises.KeyHR, Text: "96", Stage: 2, Minute: 1, Struck: true}, {Number: 2, Key: exercises.KeyHR, Text: "100", Stage: 2, Minute: 1},
 	}
 	got := strings.Join(d.sheet(), "\n")
-	want := "  1  stage 2, minute 1: heart rate 96 bpm (struck out)\n  2  stage 2, minute 1: heart rate 100 bpm"
+	want := "Data sheet of Oduya Merrin, male, 24\n  1  stage 2, minute 1: heart rate 96 bpm (struck out)\n  2  stage 2, minute 1: heart rate 100 bpm"
 	if got != want {
 		t.Errorf("the sheet is\n%s\nwant\n%s", got, want)
 	}
