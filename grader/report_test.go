@@ -147,7 +147,7 @@ func TestTimelineInOrder(t *testing.T) {
 			before = m.AtS
 		}
 		for _, f := range charges(r) {
-			if f.Part != Arithmetic && !slices.ContainsFunc(r.Timeline, func(m Moment) bool { return m.AtS == f.AtS && m.Could == f.Should }) {
+			if f.Part != Arithmetic && !slices.ContainsFunc(r.Timeline, func(m Moment) bool { return m.AtS == f.AtS && m.Could == f.Rule+": "+f.Should }) {
 				t.Errorf("%q: %s is not on the time line", name, f.Rule)
 			}
 		}

@@ -197,3 +197,29 @@ func TestDescribe(t *testing.T) {
 		}
 	}
 }
+
+// FuzzDecodeRulebook: a file is a rulebook that can work, or every fault has its place and prints clean; never a panic.
+func FuzzDecodeRulebook(f *testing.F) {
+	f.Add([]byte("name: ours\nbased_on: three-band\nsteady: lt5\n"))
+	f.Add([]byte("bands: [{below_bpm: 86, work_rates_kgm_min: [600, 750]}, {work_rates_kgm_min: [300]}]\n"))
+	f.Add([]byte("count: {seconds: 010}\n---\nx: &a [*a]\n"))
+	f.Add([]byte("based_on: based_on\npoints: {branch-column: .inf}\n"))
+	f.Add([]byte("\ufeffweights: {safety: 1e308, validity: 1e308}\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		b, err := DecodeRulebook("fuzz.yaml", data)
+		if err != nil {
+			if err.Error() == "" {
+				t.Errorf("a fault without words: %#v", err)
+			}
+			return
+		}
+		var again Rulebook
+		if again, err = DecodeRulebook("fuzz.yaml", data); err != nil || again.Hash() != b.Hash() {
+			t.Errorf("the same file reads as another rulebook: %v", err)
+		}
+		if faults := b.Check(); len(faults) > 0 {
+			t.Errorf("taken, yet it cannot work: %v", faults)
+		}
+		b.Describe()
+	})
+}
