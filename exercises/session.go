@@ -28,7 +28,7 @@ type Session struct {
 func Begin(h Header, sc scenarios.Scenario) *Session {
 	return &Session{
 		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg,
-		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}},
+		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
 	}
 }
 
@@ -73,7 +73,7 @@ func (s *Session) pass(seconds int, facing bool, each func([]instrument.Beat) (e
 		s.state.ClockS++
 		gone++
 		now, symptoms := s.body.Now(), s.body.Symptoms()
-		s.truth.second(s.state.ClockS, now, symptoms)
+		s.truth.second(s.state.ClockS, now, s.openly(symptoms))
 		if each != nil && each(beats) {
 			s.listen(symptoms, facing)
 			s.still(now)

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"kilopond/physiology/body"
+	"kilopond/scenarios"
 )
 
 // repeatS is how long a person bears an unanswered trouble before saying it again, in s. Source: [CHOICE-VOICE].
@@ -19,7 +20,9 @@ type voicing struct {
 	said, seen    map[body.Sign]heard
 	asked, looked int
 	rated         int
-	admitted      bool // a minimiser was asked once already
+	open          []body.Symptom // what asking would bring to light
+	admitted      bool           // a minimiser was asked once already
+	hiddenFromS   int            // since when there is something that a question was not answered with; −1 when there is nothing
 }
 
 // listen lets the person speak unasked, and the proctor see what is new while facing the person.
@@ -73,6 +76,52 @@ func (s *Session) worst(ch body.Channel, nth int) (words string, y body.Symptom,
 		}
 	}
 	return words, y, ok
+}
+
+// openly leaves out of the symptoms what asking would not bring to light in this second: what is denied, and what a minimiser has not yet
+// been asked about. A question is due each minute, so that to a minimiser never asked it counts as asked for after that.
+func (s *Session) openly(symptoms []body.Symptom) []body.Symptom {
+	how := s.subject.Reticence()
+	if how == scenarios.Open || how == scenarios.Minimises && s.voice.admitted {
+		return symptoms
+	}
+	s.voice.open = s.voice.open[:0]
+	hidden := false
+	for _, y := range symptoms {
+		if !s.subject.HeldBack(y) {
+			s.voice.open = append(s.voice.open, y)
+			continue
+		}
+		if hidden = true; s.voice.hiddenFromS < 0 {
+			s.voice.hiddenFromS = s.state.ClockS
+		}
+		if how == scenarios.Minimises && s.state.ClockS-s.voice.hiddenFromS >= dueS {
+			s.voice.open = append(s.voice.open, y)
+		}
+	}
+	if !hidden {
+		s.voice.hiddenFromS = -1
+	}
+	return s.voice.open
+}
+
+// dueS is how long a trouble can be there before a question about it is due, in s. Source: [CHOICE-LATENCY].
+const dueS = 60
+
+// wavesAway answers a question without what it should bring to light, and reports whether the person does so.
+func (s *Session) wavesAway(y body.Symptom) bool {
+	if !s.subject.HeldBack(y) || s.voice.admitted {
+		return false
+	}
+	if s.subject.Reticence() == scenarios.Minimises {
+		s.voice.admitted = true
+		for _, other := range s.body.Symptoms() {
+			if s.subject.HeldBack(other) {
+				s.truth.withheld(s.state.ClockS, other.Sign)
+			}
+		}
+	}
+	return true
 }
 
 // talk does what is done facing the person.
@@ -131,10 +180,7 @@ func (s *Session) answer(what string) {
 		n := s.voice.asked
 		s.voice.asked++
 		words, y, ok := s.worst(body.Found, n)
-		if ok && y.Grade == 1 && s.subject.Minimises() && !s.voice.admitted {
-			s.voice.admitted, ok = true, false
-		}
-		if !ok {
+		if !ok || s.wavesAway(y) {
 			words = s.subject.Talk(rpe, s.state.Pedalling, n)
 		}
 		s.happened(Said{Words: words, To: "symptoms"})

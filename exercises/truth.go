@@ -1,6 +1,8 @@
 package exercises
 
 import (
+	"slices"
+
 	"kilopond/physiology/body"
 	"kilopond/physiology/unit"
 )
@@ -35,6 +37,16 @@ func (r *recorder) present(clockS int, y body.Symptom) {
 		}
 	}
 	r.signs = append(r.signs, SignSpan{Sign: string(y.Sign), Channel: string(y.Channel), Grade: y.Grade, FromS: clockS, ToS: clockS + 1})
+}
+
+// withheld ends the sign's open span at a question that did not bring it to light.
+func (r *recorder) withheld(clockS int, sign body.Sign) {
+	for i := range r.signs {
+		if span := &r.signs[i]; span.Sign == string(sign) && span.Channel == string(body.Found) && span.ToS > clockS {
+			span.ToS = clockS
+		}
+	}
+	r.signs = slices.DeleteFunc(r.signs, func(span SignSpan) bool { return span.FromS >= span.ToS })
 }
 
 func (r *recorder) counted(from, to int) { r.counts = append(r.counts, [2]int{from, to}) }

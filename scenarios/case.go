@@ -20,8 +20,10 @@ type Case struct {
 	Reasons    []Reason   `json:"reasons,omitempty" yaml:"reasons,omitempty"` // one is drawn: what differs between the people of this case
 	Voice      Voice      `json:"voice" yaml:"voice"`
 	Ills       []body.Ill `json:"ills,omitempty" yaml:"ills,omitempty"`
-	Sources    []string   `json:"sources" yaml:"sources"` // keys of physiology/SOURCES.md
-	Hash       string     `json:"-" yaml:"-"`             // SHA-256 of the file as read
+	Minimises  bool       `json:"minimises,omitempty" yaml:"minimises,omitempty"` // waves a first question away, answers a second
+	Disagrees  bool       `json:"disagrees,omitempty" yaml:"disagrees,omitempty"` // says that all is well while what is seen says otherwise
+	Sources    []string   `json:"sources" yaml:"sources"`                         // keys of physiology/SOURCES.md
+	Hash       string     `json:"-" yaml:"-"`                                     // SHA-256 of the file as read
 }
 
 // A RightAct is what a good proctor does with this person.

@@ -175,12 +175,30 @@ func (w Who) bounds() body.Who {
 	}
 }
 
-// Minimises reports whether the person waves a first question away.
-func (s Scenario) Minimises() bool {
-	for _, i := range s.Case.Ills {
-		if i.Angina != nil && i.Angina.Minimises {
-			return true
-		}
+// A Reticence is how much of what is felt the person tells when asked.
+type Reticence int
+
+const (
+	Open      Reticence = iota // what is felt is told
+	Minimises                  // a first question is waved away, a second answered
+	Disagrees                  // slight and middling trouble is denied, whoever asks and how often
+)
+
+// deniedGrade is the highest grade that can be kept from a proctor who asks: what is worse breaks out. Source: [CHOICE-RETICENCE].
+const deniedGrade = 2
+
+// Reticence returns how the person answers when asked how they feel.
+func (s Scenario) Reticence() Reticence {
+	switch {
+	case s.Case.Disagrees:
+		return Disagrees
+	case s.Case.Minimises:
+		return Minimises
 	}
-	return false
+	return Open
+}
+
+// HeldBack reports whether a person who has not yet been asked keeps the symptom back when asked.
+func (s Scenario) HeldBack(y body.Symptom) bool {
+	return s.Reticence() != Open && y.Channel == body.Found && y.Grade <= deniedGrade && s.Line(y.Sign, y.Channel, y.Grade, 0) != ""
 }

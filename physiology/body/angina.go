@@ -8,8 +8,6 @@ import "math/rand/v2"
 // 8 %; it comes within half a minute and eases over 2–5 minutes. Source: [WATERS1985], [CLAUSEN1976], [MCGRAW1981], [CHOICE-ANGINA].
 type Angina struct {
 	Threshold Span `json:"rate_pressure_product" yaml:"rate_pressure_product"` // bpm·mmHg
-	// Minimises: a first question is waved away, a second is answered.
-	Minimises bool `json:"minimises,omitempty" yaml:"minimises,omitempty"`
 }
 
 func (Angina) name() string { return "angina" }
