@@ -54,6 +54,7 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"formula", []string{"formula", "max_hr", "max_hr=220-age", "age_y=20"}},
 		{"formula", []string{"formula", "category", "sex=M", "age_y=20", "vo2_ml_kg_min=48.9"}},
 		{"branch", []string{"branch", "--hr-bpm", "92"}},
+		{"agreement", []string{"agreement", "testdata/pairs.csv"}},
 		{"demo", []string{"demo", "uneventful", "--seed", "7"}},
 		{"demo", []string{"demo", "tuesday-noon", "--seed", "1"}},
 		{"demo", []string{"demo", "thursday-three", "--seed", "3"}},
