@@ -43,7 +43,7 @@ func (s *Session) speak(y body.Symptom) {
 	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
 		return
 	}
-	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times)
+	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times, s.state.Pedalling)
 	s.voice.said[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 	if words == "" {
 		return
@@ -58,7 +58,7 @@ func (s *Session) see(y body.Symptom) {
 	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
 		return
 	}
-	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times); words != "" {
+	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times, s.state.Pedalling); words != "" {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 		s.happened(Noticed{Words: words})
 		s.cut = true // whoever stands and watches can act in the same second
@@ -71,7 +71,7 @@ func (s *Session) worst(ch body.Channel, nth int) (words string, y body.Symptom,
 		if x.Channel != ch || ok && x.Grade <= y.Grade {
 			continue
 		}
-		if w := s.subject.Line(x.Sign, ch, x.Grade, nth); w != "" {
+		if w := s.subject.Line(x.Sign, ch, x.Grade, nth, s.state.Pedalling); w != "" {
 			words, y, ok = w, x, true
 		}
 	}

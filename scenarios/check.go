@@ -140,9 +140,9 @@ func checkLines(d *Decoded, at string, lines []string, least int) {
 	}
 }
 
-// signKey reports whether the key is sign/channel/grade of a sign that a body can show.
+// signKey reports whether the key is sign/channel/grade, or sign/channel/grade/work, of a sign that a body can show.
 func signKey(key string) bool {
-	part := strings.Split(key, "/")
+	part := strings.Split(strings.TrimSuffix(key, "/"+atWork), "/")
 	return len(part) == 3 && slices.Contains(body.Signs(), body.Sign(part[0])) &&
 		slices.Contains([]body.Channel{body.Unasked, body.Seen, body.Found}, body.Channel(part[1])) &&
 		len(part[2]) == 1 && part[2] >= "1" && part[2] <= "4"

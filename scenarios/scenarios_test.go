@@ -10,6 +10,7 @@ import (
 
 	"kilopond/physiology/body"
 	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
 )
 
 func cases(t *testing.T) []Case {
@@ -121,25 +122,56 @@ func TestNeutralTitles(t *testing.T) {
 	}
 }
 
-// Whatever a body can show has words, and normal and abnormal answers are of much the same length.
+// measured are the signs that no words tell: fingers and cuff do. The three of before the test are told by the health answers as well.
+var measured = map[body.Sign]bool{
+	body.PressureFall: true, body.HighRestPressure: true, body.IrregularPulse: true, body.RateFlat: true, body.PressureHigh: true, body.DiastolicRise: true,
+}
+
+// Every sign that can be told or seen has words of its own at every grade that it can have on a channel, from the first on.
 func TestEverySignHasWords(t *testing.T) {
+	first := map[body.Sign]map[body.Channel]int{ // the lowest grade at which a channel carries the sign
+		body.ChestDiscomfort:  {body.Found: 1, body.Seen: 2, body.Unasked: 3},
+		body.Lightheaded:      {body.Found: 1, body.Seen: 1, body.Unasked: 2},
+		body.Pallor:           {body.Seen: 1},
+		body.CadenceLost:      {body.Seen: 1},
+		body.AskedToStop:      {body.Unasked: 3},
+		body.SevereExertion:   {body.Seen: 1},
+		body.BreathlessAtRest: {body.Found: 1, body.Seen: 1},
+		body.UnwellToday:      {body.Found: 1, body.Seen: 1},
+		body.LegPain:          {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.KneePain:         {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.Wheeze:           {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.Breathless:       {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.ColdSweat:        {body.Found: 1, body.Seen: 1},
+		body.Shaky:            {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.Confused:         {body.Found: 1, body.Seen: 1, body.Unasked: 1},
+		body.Nausea:           {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+		body.Overheated:       {body.Found: 1, body.Seen: 1, body.Unasked: 3},
+	}
 	c, err := Load("uneventful")
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := c.Draw(1)
-	for _, x := range []struct {
-		sign  body.Sign
-		ch    body.Channel
-		grade int
-	}{
-		{body.ChestDiscomfort, body.Found, 1}, {body.ChestDiscomfort, body.Seen, 2}, {body.ChestDiscomfort, body.Unasked, 3}, {body.ChestDiscomfort, body.Unasked, 4},
-		{body.Lightheaded, body.Found, 2}, {body.Lightheaded, body.Unasked, 3}, {body.Pallor, body.Seen, 1}, {body.Pallor, body.Seen, 3},
-		{body.AskedToStop, body.Unasked, 3}, {body.AskedToStop, body.Unasked, 4}, {body.CadenceLost, body.Seen, 4}, {body.SevereExertion, body.Seen, 4},
-	} {
-		for nth := range 4 {
-			if line := s.Line(x.sign, x.ch, x.grade, nth); line == "" || len(strings.Fields(line)) > 12 {
-				t.Errorf("%s/%s/%d: %q", x.sign, x.ch, x.grade, line)
+	for _, sign := range body.Signs() {
+		if measured[sign] || sign == body.Harmless {
+			continue
+		}
+		if len(first[sign]) == 0 {
+			t.Errorf("%s has no words", sign)
+		}
+		for ch, low := range first[sign] {
+			for grade := low; grade <= 4; grade++ {
+				for nth := range 4 {
+					for _, pedalling := range []bool{true, false} {
+						if line := s.Line(sign, ch, grade, nth, pedalling); line == "" || len(strings.Fields(line)) > 12 {
+							t.Errorf("%s/%s/%d: %q", sign, ch, grade, line)
+						}
+					}
+				}
+			}
+			if low > 1 && s.Line(sign, ch, low-1, 0, true) != "" {
+				t.Errorf("%s/%s/%d has words, so the table above is behind", sign, ch, low-1)
 			}
 		}
 	}
@@ -150,6 +182,37 @@ func TestEverySignHasWords(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Whatever a body of any case shows, in a test that goes on far too long and ends standing still, has words.
+func TestWhatIsShownHasWords(t *testing.T) {
+	shown := map[body.Symptom]int{}
+	for _, c := range cases(t) {
+		for seed := range Seed(8) {
+			s := c.Draw(seed)
+			b := s.Body()
+			set := body.Setting{Posture: body.OnCycle, Pedalling: true, Metronome: 50}
+			for second := range 2100 {
+				switch {
+				case second == 1500:
+					set = body.Setting{Posture: body.Standing}
+				case second < 1500 && second >= 60:
+					set.Resistance = unit.Resistance(0.5 * float64(1+second/180))
+				}
+				b.Step(set)
+				for _, y := range b.Symptoms() {
+					if measured[y.Sign] && y.Channel == body.Found {
+						continue
+					}
+					shown[y]++
+					if line := s.Line(y.Sign, y.Channel, y.Grade, second, set.Pedalling); line == "" {
+						t.Fatalf("%s seed %d: no words for %s/%s/%d (pedalling %v)", c.ID, seed, y.Sign, y.Channel, y.Grade, set.Pedalling)
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d kinds of sign, channel and grade were shown", len(shown))
 }
 
 func TestNearest(t *testing.T) {

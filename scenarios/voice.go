@@ -3,6 +3,7 @@ package scenarios
 import (
 	_ "embed"
 	"fmt"
+	"slices"
 	"sync"
 
 	"kilopond/physiology/body"
@@ -17,7 +18,7 @@ type commonVoice struct {
 	Talk    map[string][]string `yaml:"talk"`    // answers to "how do you feel?" by effort
 	Rating  map[string][]string `yaml:"rating"`  // words with a rating of exertion, by effort
 	Look    map[string][]string `yaml:"look"`    // what is seen, by effort
-	Signs   map[string][]string `yaml:"signs"`   // by sign/channel/grade
+	Signs   map[string][]string `yaml:"signs"`   // by sign/channel/grade, or sign/channel/grade/work
 }
 
 // defaultVoice is read once; the file ships with the program and a test holds it to its form.
@@ -83,15 +84,23 @@ func (s Scenario) Look(rpe float64, pedalling bool, nth int) string {
 	return s.turn(defaultVoice().Look[e], "look/"+e, nth)
 }
 
-// Line is what the person says, or what is seen, of a sign at its grade; a lower grade's words serve when there are none.
-func (s Scenario) Line(sign body.Sign, ch body.Channel, grade, nth int) string {
+// Line is what the person says, or what is seen, of a sign at its grade; a lower grade's words serve when there are none. Lines of
+// sign/channel/grade/work speak of pedals, saddle or load, and serve only while these are in use.
+func (s Scenario) Line(sign body.Sign, ch body.Channel, grade, nth int, pedalling bool) string {
 	for g := grade; g >= 1; g-- {
 		key := fmt.Sprintf("%s/%s/%d", sign, ch, g)
 		for _, voice := range []map[string][]string{s.Case.Voice.Signs, defaultVoice().Signs} {
-			if lines := voice[key]; len(lines) > 0 {
+			lines := voice[key]
+			if pedalling {
+				lines = slices.Concat(voice[key+"/"+atWork], lines)
+			}
+			if len(lines) > 0 {
 				return s.turn(lines, key, nth)
 			}
 		}
 	}
 	return ""
 }
+
+// atWork is the last part of a key whose lines serve only on turning pedals.
+const atWork = "work"

@@ -1,6 +1,7 @@
 package scenarios
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -30,9 +31,20 @@ func told(t *testing.T, ch body.Channel) []string {
 	}
 	for _, v := range voices {
 		for key, l := range v {
-			if strings.Contains(key, "/"+string(ch)+"/") {
+			if strings.Contains(key, "/"+string(ch)+"/") && !strings.HasPrefix(key, string(body.Harmless)+"/") {
 				lines = append(lines, l...)
 			}
+		}
+	}
+	return lines
+}
+
+// harmless are the lines that may worry and mean nothing.
+func harmless(signs map[string][]string) []string {
+	var lines []string
+	for key, l := range signs {
+		if strings.HasPrefix(key, string(body.Harmless)+"/") {
+			lines = append(lines, l...)
 		}
 	}
 	return lines
@@ -93,8 +105,10 @@ func TestNormalLinesMeanNothing(t *testing.T) {
 	for _, m := range []map[string][]string{v.Talk, v.Look, v.Rating, v.Answers} {
 		normal = append(normal, all(m)...)
 	}
+	normal = append(normal, harmless(v.Signs)...)
 	for _, c := range cases(t) {
-		normal := append(slices.Clone(normal), c.Voice.Greeting...)
+		normal := append(slices.Clone(normal), harmless(c.Voice.Signs)...)
+		normal = append(normal, c.Voice.Greeting...)
 		normal = append(normal, c.Voice.Consent...)
 		normal = append(normal, c.Voice.Looks...)
 		for _, m := range c.Meanings() {
@@ -107,6 +121,67 @@ func TestNormalLinesMeanNothing(t *testing.T) {
 	}
 }
 
+// ofWork are the signs that cannot be met except on turning pedals.
+var ofWork = map[body.Sign]bool{body.CadenceLost: true, body.SevereExertion: true, body.AskedToStop: true}
+
+// needsCycle finds what can only be said of somebody on the cycle.
+var needsCycle = regexp.MustCompile(`(?i)\b(pedal\w*|saddle|handlebar|bars?|turning|metronome|legs even)\b`)
+
+// A line belongs to one sign, whoever says it.
+func TestALineBelongsToOneSign(t *testing.T) {
+	owner := map[string]string{}
+	check := func(where string, signs map[string][]string) {
+		for key, lines := range signs {
+			sign := strings.Split(key, "/")[0]
+			for _, line := range lines {
+				if other := owner[line]; other != "" && other != sign {
+					t.Errorf("%s: %q stands for %s and for %s", where, line, sign, other)
+				}
+				owner[line] = sign
+			}
+		}
+	}
+	check("voice.yaml", defaultVoice().Signs)
+	for _, c := range cases(t) {
+		check(c.ID, c.Voice.Signs)
+	}
+	// And nothing that stands for one sign holds within it what stands for another.
+	for a, of := range owner {
+		for b, other := range owner {
+			if of != other && strings.Contains(a, b) {
+				t.Errorf("%q (%s) holds %q (%s)", a, of, b, other)
+			}
+		}
+	}
+}
+
+// Nobody speaks like a textbook: not the person, and not the one who tells what is seen.
+func TestNoLabels(t *testing.T) {
+	labels := []string{"angina", "claudication", "arrhythm", "fibrillat", "palpitation", "extrasystol", "premature", "ischaem", "syncope", "vasovagal", "dyspnoe",
+		"hypogly", "hypoten", "hyperten", "bronch", "spasm", "cyano", "perfusion", "tachycard", "bradycard", "diaphor", "symptom", "pulse defic", "pallor", "nausea", "tremor", "vertigo"}
+	check := func(where string, lists map[string][]string) {
+		for key, lines := range lists {
+			for _, line := range lines {
+				for _, label := range labels {
+					if strings.Contains(strings.ToLower(line), label) {
+						t.Errorf("%s: %s: %q names %s", where, key, line, label)
+					}
+				}
+				if n := len(strings.Fields(line)); n > 12 {
+					t.Errorf("%s: %s: %q has %d words", where, key, line, n)
+				}
+			}
+		}
+	}
+	v := defaultVoice()
+	check("voice.yaml", v.Signs)
+	check("voice.yaml", v.Talk)
+	check("voice.yaml", v.Look)
+	for _, c := range cases(t) {
+		check(c.ID, c.Voice.Signs)
+	}
+}
+
 // Nothing stands twice in the common voice, and there is enough of each.
 func TestEnoughToSay(t *testing.T) {
 	v := defaultVoice()
@@ -115,7 +190,7 @@ func TestEnoughToSay(t *testing.T) {
 		name  string
 		lists map[string][]string
 		least int
-	}{{"talk", v.Talk, 5}, {"look", v.Look, 3}, {"rating", v.Rating, 3}, {"answers", v.Answers, 5}, {"signs", v.Signs, 2}} {
+	}{{"talk", v.Talk, 5}, {"look", v.Look, 3}, {"rating", v.Rating, 3}, {"answers", v.Answers, 5}, {"signs", v.Signs, 1}} {
 		for key, lines := range part.lists {
 			if len(lines) < part.least {
 				t.Errorf("%s %s: %d lines, want at least %d", part.name, key, len(lines), part.least)
@@ -134,9 +209,24 @@ func TestEnoughToSay(t *testing.T) {
 			t.Errorf("nobody has an answer to %s", q.Key)
 		}
 	}
-	for key := range v.Signs {
+	for key, lines := range v.Signs {
 		if !signKey(key) {
 			t.Errorf("signs: %s is not sign/channel/grade", key)
+		}
+		plain, atWorkToo := strings.CutSuffix(key, "/"+atWork)
+		// Three lines on turning pedals; two when sitting or lying, unless the sign belongs to the work.
+		switch neutral, work := len(v.Signs[plain]), len(v.Signs[plain+"/"+atWork]); {
+		case neutral+work < 3:
+			t.Errorf("signs: %s: %d lines, want at least 3", plain, neutral+work)
+		case atWorkToo && neutral < 2:
+			t.Errorf("signs: %s: %d lines for somebody who sits or lies, want at least 2", plain, neutral)
+		}
+		if !atWorkToo && !ofWork[body.Sign(strings.Split(key, "/")[0])] {
+			for _, line := range lines {
+				if needsCycle.MatchString(line) {
+					t.Errorf("signs: %s: %q may be seen of somebody lying down: it belongs under %s/%s", key, line, key, atWork)
+				}
+			}
 		}
 	}
 	for key := range v.Answers {
