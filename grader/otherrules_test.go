@@ -16,7 +16,8 @@ func TestRightWayUnderOtherRules(t *testing.T) {
 		{"steady=one_beat", "count.seconds=10"}, {"count.seconds=30"}, {"warm_up_s=60"}, {"warm_up_s=0"}, {"max_extensions=1"},
 		{"pressure.every_stages=2"}, {"ceiling.of=reserve", "ceiling.fraction=0.7"}, {"fixed ceiling"},
 		{"window_high=fixed150"}, {"window_low_bpm=115"}, {"cadence_rpm=60"}, {"cool_down.active_s=300"}, {"o2_cost=leg_2.0_3.5"},
-		{"screening.postpone_from_sbp_mmhg=130"}, {"screening.rest_s=180"}, {"stop.above_sbp_mmhg=201"}, {"three-band"},
+		{"screening.postpone_from_sbp_mmhg=130"}, {"screening.rest_s=180"}, {"stop.above_sbp_mmhg=201"},
+		{"three-band"}, {"ceiling-150"}, {"reserve-70"}, {"count-10"}, {"one-recovery-pressure"},
 	} {
 		t.Run(sets[0], func(t *testing.T) {
 			book := Default()
@@ -25,11 +26,7 @@ func TestRightWayUnderOtherRules(t *testing.T) {
 					book.Ceiling = protocol.CeilingRule{Of: "fixed", Fixed: 150}
 					continue
 				}
-				if set == "three-band" {
-					b, err := Preset(set)
-					if err != nil {
-						t.Fatal(err)
-					}
+				if b, err := Preset(set); err == nil {
 					book = b
 					continue
 				}

@@ -84,40 +84,6 @@ func Default() Rulebook {
 	}
 }
 
-// A PresetInfo is one rulebook that ships.
-type PresetInfo struct {
-	Name string `json:"name"`
-	Says string `json:"says"`
-}
-
-// Presets lists the rulebooks that ship.
-func Presets() []PresetInfo {
-	return []PresetInfo{
-		{"four-band", "the printed table of four bands; 15-s counts, steady within 5 bpm, 85 % of 220 − age (the default)"},
-		{"three-band", "the older table of three bands (below 86, 86–100, above 100); its loads are from memory, confirm them first"},
-	}
-}
-
-// Preset returns a rulebook that ships; the error offers the nearest name.
-func Preset(name string) (Rulebook, error) {
-	b := Default()
-	switch name {
-	case "four-band":
-		return b, nil
-	case "three-band":
-		b.Name, b.Bands = name, protocol.ThreeBands()
-		return b, nil
-	}
-	var names []string
-	for _, p := range Presets() {
-		names = append(names, p.Name)
-	}
-	if near := scenarios.Nearest(name, names); near != "" {
-		return Rulebook{}, fmt.Errorf("no rulebook %q; did you mean %s?", name, near)
-	}
-	return Rulebook{}, fmt.Errorf("no rulebook %q", name)
-}
-
 // DecodeRulebook reads a rulebook file: it says only what differs from the shipped rulebook that it names in based_on, or from the default.
 // The error is scenarios.Faults.
 func DecodeRulebook(file string, data []byte) (Rulebook, error) {

@@ -71,7 +71,7 @@ func loadRulebook(name string) (grader.Rulebook, error) {
 	}
 	data, readErr := os.ReadFile(name)
 	if errors.Is(readErr, fs.ErrNotExist) {
-		return b, usage("kilopond rulebook list names those that ship; else give a file", "--rulebook: %w, and no such file", err)
+		return b, usage("kilopond rulebook list names those that ship; else give a file", "%w, and no such file", err)
 	}
 	if readErr != nil {
 		return b, fmt.Errorf("rulebook %s: %w", name, readErr)

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"os"
+
 	"github.com/spf13/cobra"
 
 	"kilopond/cmd/internal/render"
@@ -8,27 +11,36 @@ import (
 )
 
 func newRulebook() *cobra.Command {
-	c := &cobra.Command{Use: "rulebook", Short: "House rules", Args: args(cobra.NoArgs, "kilopond rulebook list, or kilopond rulebook show")}
+	c := &cobra.Command{Use: "rulebook", Short: "House rules", Args: args(cobra.NoArgs, "kilopond rulebook list, show, check or diff")}
 	c.RunE = func(*cobra.Command, []string) error {
-		return usage("kilopond rulebook list, or kilopond rulebook show", "rulebook: list or show?")
+		return usage("kilopond rulebook list, show, check or diff", "rulebook: list, show, check or diff?")
 	}
-	list := &cobra.Command{Use: "list", Short: "List the rulebooks that ship", Args: args(cobra.NoArgs, "kilopond rulebook list")}
-	addFormat(list)
-	list.RunE = func(c *cobra.Command, _ []string) error {
+	c.AddCommand(newRulebookList(), newRulebookShow(), newRulebookCheck(), newRulebookDiff())
+	return c
+}
+
+func newRulebookList() *cobra.Command {
+	c := &cobra.Command{Use: "list", Short: "List the rulebooks that ship", Args: args(cobra.NoArgs, "kilopond rulebook list")}
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, _ []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
 		}
-		t := render.Table{Header: []string{"name", "says"}, Wrap: 1, Width: 60}
+		t := render.Table{Header: []string{"name", "says"}, Wrap: 1, Width: 56}
 		for _, p := range grader.Presets() {
 			t.Rows = append(t.Rows, []string{p.Name, p.Says})
 		}
 		return render.Write(c.OutOrStdout(), f, t, grader.Presets())
 	}
-	show := &cobra.Command{Use: "show [NAME|FILE]", Short: "Every rule with its path, value, meaning and source", Args: args(cobra.MaximumNArgs(1), "kilopond rulebook show three-band")}
-	show.Flags().StringArray("set", nil, "change one rule first: PATH=VALUE (may be repeated)")
-	addFormat(show)
-	show.RunE = func(c *cobra.Command, given []string) error {
+	return c
+}
+
+func newRulebookShow() *cobra.Command {
+	c := &cobra.Command{Use: "show [NAME|FILE]", Short: "Every rule with its path, value, meaning and source", Args: args(cobra.MaximumNArgs(1), "kilopond rulebook show three-band")}
+	c.Flags().StringArray("set", nil, "change one rule first: PATH=VALUE (may be repeated)")
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
@@ -50,6 +62,94 @@ func newRulebook() *cobra.Command {
 		}
 		return render.Write(c.OutOrStdout(), f, t, b.Describe())
 	}
-	c.AddCommand(list, show)
+	return c
+}
+
+// A ruleCheck is the result of rulebook check.
+type ruleCheck struct {
+	Name         string               `json:"name"`
+	Holds        bool                 `json:"holds"`
+	Faults       []string             `json:"faults"`
+	Consequences []grader.Consequence `json:"consequences"`
+}
+
+func newRulebookCheck() *cobra.Command {
+	c := &cobra.Command{
+		Use:   "check NAME|FILE",
+		Short: "Whether a rulebook can work, and what its settings come to",
+		Long: "Whether a rulebook can work: every fault with its line, exit 1. Of one that can, what its settings come to, in numbers worked out on\n" +
+			"the spot; a line with “look again” works, but not for everybody.",
+		Args: args(cobra.ExactArgs(1), "kilopond rulebook check our-rules.yaml"),
+	}
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, given []string) error {
+		f, err := format(c)
+		if err != nil {
+			return err
+		}
+		b, err := grader.Preset(given[0])
+		if err != nil {
+			data, readErr := os.ReadFile(given[0])
+			if readErr != nil {
+				return usage("kilopond rulebook list names those that ship; else give a file", "%w, and no file: %w", err, readErr)
+			}
+			b, err = grader.DecodeRulebook(given[0], data)
+		}
+		r := ruleCheck{Name: b.Name, Holds: err == nil, Faults: []string{}, Consequences: []grader.Consequence{}}
+		t := render.Table{Header: []string{"path", "says", ""}, Wrap: 1, Width: 52}
+		if err != nil {
+			r.Name = given[0]
+			r.Faults = append(r.Faults, err.Error())
+			if f == render.Text { // a fault shows its line and a caret, which no column may break
+				if _, err := fmt.Fprintln(c.OutOrStdout(), err); err != nil {
+					return err
+				}
+				return errReported
+			}
+			t.Rows = append(t.Rows, []string{"", err.Error(), "fault"})
+		} else {
+			r.Consequences = b.Consequences()
+			for _, q := range r.Consequences {
+				mark := ""
+				if q.Doubt {
+					mark = "look again"
+				}
+				t.Rows = append(t.Rows, []string{q.Path, q.Says, mark})
+			}
+		}
+		if err := render.Write(c.OutOrStdout(), f, t, r); err != nil {
+			return err
+		}
+		if !r.Holds {
+			return errReported
+		}
+		return nil
+	}
+	return c
+}
+
+func newRulebookDiff() *cobra.Command {
+	c := &cobra.Command{Use: "diff FIRST SECOND", Short: "On what two rulebooks differ", Args: args(cobra.ExactArgs(2), "kilopond rulebook diff four-band our-rules.yaml")}
+	addFormat(c)
+	c.RunE = func(c *cobra.Command, given []string) error {
+		f, err := format(c)
+		if err != nil {
+			return err
+		}
+		first, err := loadRulebook(given[0])
+		if err != nil {
+			return err
+		}
+		second, err := loadRulebook(given[1])
+		if err != nil {
+			return err
+		}
+		all := grader.Diff(first, second)
+		t := render.Table{Header: []string{"path", "first", "second", "meaning"}, Wrap: 3, Width: 40}
+		for _, d := range all {
+			t.Rows = append(t.Rows, []string{d.Path, d.First, d.Second, d.Meaning})
+		}
+		return render.Write(c.OutOrStdout(), f, t, all)
+	}
 	return c
 }

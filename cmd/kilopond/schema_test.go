@@ -62,6 +62,8 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"case-list", []string{"case", "list", "--spoil"}},
 		{"rulebook-list", []string{"rulebook", "list"}},
 		{"rulebook-show", []string{"rulebook", "show"}},
+		{"rulebook-check", []string{"rulebook", "check", "ceiling-150"}},
+		{"rulebook-diff", []string{"rulebook", "diff", "four-band", "count-10"}},
 	} {
 		out, errs, code := kilopond(t, "", append(c.args, "--format", "json")...)
 		if code != 0 || errs != "" {
