@@ -113,6 +113,11 @@ func (c *Case) check(d *Decoded) {
 		for _, fault := range ill.Check() {
 			d.Fault(fmt.Sprintf("ills.%d", i), "ills.%d: %s", i, fault)
 		}
+		if n := ill.Nuisance; n != nil {
+			if key := fmt.Sprintf("%s/%s/1", body.Harmless, n.Channel); len(c.Voice.Signs[key]) == 0 {
+				d.Fault(fmt.Sprintf("ills.%d", i), "ills.%d: a nuisance needs words: voice.signs has no %s", i, key)
+			}
+		}
 	}
 }
 

@@ -17,6 +17,7 @@ func (s Span) draw(r *rand.Rand) float64 { return uniform(r, s.Low, s.High) }
 type Ill struct {
 	Angina       *Angina    `json:"angina,omitempty" yaml:"angina,omitempty"`
 	PressureFall *FallingBP `json:"pressure_fall,omitempty" yaml:"pressure_fall,omitempty"`
+	Nuisance     *Nuisance  `json:"nuisance,omitempty" yaml:"nuisance,omitempty"`
 }
 
 // config is one mechanism's settings.
@@ -73,6 +74,9 @@ func (i Ill) configs() []config {
 	}
 	if i.PressureFall != nil {
 		all = append(all, *i.PressureFall)
+	}
+	if i.Nuisance != nil {
+		all = append(all, *i.Nuisance)
 	}
 	return all
 }
