@@ -38,12 +38,15 @@ func endReason(b Rulebook, c *Course, at int) string {
 		list := readings(c, s, at)
 		for i, r := range list {
 			if ok && protocol.AtCeiling(b.Rules, r.HR, ceiling, i > 0 && steadyPair(b, list[i-1].HR, r.HR)) {
-				return "the ceiling"
+				return theCeiling
 			}
 		}
 	}
 	return ""
 }
+
+// theCeiling is the one planned reason to end.
+const theCeiling = "the ceiling"
 
 // steadyPair says whether two minutes agree by the house's rule.
 func steadyPair(b Rulebook, earlier, later unit.HR) bool {

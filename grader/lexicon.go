@@ -25,14 +25,8 @@ type meaning struct {
 	grade int
 }
 
-// readLexicon reads the ways of speaking of a case; those common to everybody when the case is not in the library.
-func readLexicon(caseID string) *lexicon {
-	c, err := scenarios.Load(caseID)
-	if err != nil {
-		c = scenarios.Case{}
-	}
-	return &lexicon{lines: c.Meanings(), heard: map[string]understood{}}
-}
+// newLexicon learns the ways of speaking of a case.
+func newLexicon(c scenarios.Case) *lexicon { return &lexicon{lines: c.Meanings(), heard: map[string]understood{}} }
 
 // understand finds what the words carry.
 func (l *lexicon) understand(words string) understood {

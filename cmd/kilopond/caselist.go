@@ -21,9 +21,9 @@ type caseRow struct {
 }
 
 func newCase() *cobra.Command {
-	c := &cobra.Command{Use: "case", Short: "The cases that ship", Args: args(cobra.NoArgs, "kilopond case list, or kilopond case show NAME")}
+	c := &cobra.Command{Use: "case", Short: "The cases that ship", Args: args(cobra.NoArgs, "kilopond case list, show NAME, or check NAME|FILE")}
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		return usage("kilopond case list, or kilopond case show NAME", "case: list or show?")
+		return usage("kilopond case list, show NAME, or check NAME|FILE", "case: list, show or check?")
 	}
 	list := &cobra.Command{Use: "list", Short: "List the cases; --spoil says what each is about", Args: args(cobra.NoArgs, "kilopond case list")}
 	show := &cobra.Command{Use: "show NAME", Short: "Show one case; --spoil says what it is about", Args: args(cobra.ExactArgs(1), "kilopond case list names the cases"), ValidArgsFunction: completeCases}
@@ -45,7 +45,7 @@ func newCase() *cobra.Command {
 		}
 		return writeCases(c, []scenarios.Case{one}, true)
 	}
-	c.AddCommand(list, show)
+	c.AddCommand(list, show, newCaseCheck())
 	return c
 }
 

@@ -69,10 +69,11 @@ func newDemo() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		played, err := playDemo(b, sc)
+		whole, err := grader.Play(b, sc)
 		if err != nil {
-			return err
+			return fmt.Errorf("demo: %w", err)
 		}
+		played := demoPlay{whole}
 		switch f {
 		case render.JSON:
 			return render.WriteJSON(c.OutOrStdout(), played.result(b))
@@ -84,37 +85,11 @@ func newDemo() *cobra.Command {
 	return c
 }
 
-// A demoPlay is a whole test by the reference proctor.
-type demoPlay struct {
-	session *exercises.Session
-	lines   []exercises.Line
-	why     []string
-	before  []int // clock before each line
-}
+// A demoPlay is a whole test by the reference proctor, to be told.
+type demoPlay struct{ *grader.Played }
 
-// tooLong is more commands than any test takes: a proctor that does not come to an end is a fault of ours.
-const tooLong = 2000
-
-func playDemo(b grader.Rulebook, sc scenarios.Scenario) (*demoPlay, error) {
-	d := &demoPlay{session: exercises.Begin(exercises.NewHeader(sc, b.JSON(), b.Hash(), "demo", false), sc)}
-	p := grader.NewProctor(b)
-	for range tooLong {
-		c, why, done := p.Next(d.session.State())
-		if done {
-			return d, nil
-		}
-		d.before = append(d.before, d.session.State().ClockS)
-		l, err := d.session.Do(c)
-		if err != nil {
-			return nil, fmt.Errorf("demo: the proctor asked for what cannot be done: %w", err)
-		}
-		d.lines, d.why = append(d.lines, l), append(d.why, why)
-	}
-	return nil, fmt.Errorf("demo: no end after %d acts", tooLong)
-}
-
-func (d *demoPlay) result(b grader.Rulebook) demoResult {
-	state := d.session.State()
+func (d demoPlay) result(b grader.Rulebook) demoResult {
+	state := d.Session.State()
 	h := state.Header
 	course := grader.ReadState(b, state)
 	r := demoResult{
@@ -128,24 +103,24 @@ func (d *demoPlay) result(b grader.Rulebook) demoResult {
 }
 
 // table is what was done and why, a row an act.
-func (d *demoPlay) table() render.Table {
+func (d demoPlay) table() render.Table {
 	t := render.Table{Header: []string{"clock_s", "act", "why"}, Right: []bool{true}, Wrap: -1}
-	for i, l := range d.lines {
-		t.Rows = append(t.Rows, []string{fmt.Sprint(d.before[i]), actWords(l.Command), d.why[i]})
+	for i, l := range d.Lines {
+		t.Rows = append(t.Rows, []string{fmt.Sprint(d.Before[i]), actWords(l.Command), d.Why[i]})
 	}
 	return t
 }
 
 // tell prints the test as it would run at the prompt, with the proctor's reasons, and then the report.
-func (d *demoPlay) tell(c *cobra.Command, b grader.Rulebook) error {
+func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook) error {
 	w := c.OutOrStdout()
-	who := d.session.State().Header.Subject
+	who := d.Session.State().Header.Subject
 	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, who.Sex, who.AgeY, who.Work); err != nil {
 		return err
 	}
-	replay := dialogue.Replay(d.session)
-	for i, l := range d.lines {
-		rows := append([]string{"", replay.Place(), "> " + actWords(l.Command)}, render.Wrap(d.why[i], 78, "  why: ", "       ")...)
+	replay := dialogue.Replay(d.Session)
+	for i, l := range d.Lines {
+		rows := append([]string{"", replay.Place(), "> " + actWords(l.Command)}, render.Wrap(d.Why[i], 78, "  why: ", "       ")...)
 		rows = append(rows, replay.Show(l)...)
 		for _, r := range rows {
 			if _, err := fmt.Fprintln(w, r); err != nil {
@@ -153,7 +128,7 @@ func (d *demoPlay) tell(c *cobra.Command, b grader.Rulebook) error {
 			}
 		}
 	}
-	return render.Report(w, grader.Grade(b, grader.ReadState(b, d.session.State())))
+	return render.Report(w, grader.Grade(b, grader.ReadState(b, d.Session.State())))
 }
 
 // actWords is a command as it would be typed.

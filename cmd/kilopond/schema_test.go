@@ -59,6 +59,7 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"demo", []string{"demo", "tuesday-noon", "--seed", "1"}},
 		{"demo", []string{"demo", "thursday-three", "--seed", "3"}},
 		{"case-list", []string{"case", "list"}},
+		{"case-check", []string{"case", "check", "uneventful", "--people", "20"}},
 		{"case-list", []string{"case", "list", "--spoil"}},
 		{"rulebook-list", []string{"rulebook", "list"}},
 		{"rulebook-show", []string{"rulebook", "show"}},
