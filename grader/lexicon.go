@@ -26,7 +26,9 @@ type meaning struct {
 }
 
 // newLexicon learns the ways of speaking of a case.
-func newLexicon(c scenarios.Case) *lexicon { return &lexicon{lines: c.Meanings(), heard: map[string]understood{}} }
+func newLexicon(c scenarios.Case) *lexicon {
+	return &lexicon{lines: c.Meanings(), heard: map[string]understood{}}
+}
 
 // understand finds what the words carry.
 func (l *lexicon) understand(words string) understood {
