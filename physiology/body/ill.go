@@ -15,9 +15,24 @@ func (s Span) draw(r *rand.Rand) float64 { return uniform(r, s.Low, s.High) }
 
 // An Ill configures one mechanism of what is wrong. Exactly one field is set.
 type Ill struct {
-	Angina       *Angina    `json:"angina,omitempty" yaml:"angina,omitempty"`
-	PressureFall *FallingBP `json:"pressure_fall,omitempty" yaml:"pressure_fall,omitempty"`
-	Nuisance     *Nuisance  `json:"nuisance,omitempty" yaml:"nuisance,omitempty"`
+	Angina         *Angina         `json:"angina,omitempty" yaml:"angina,omitempty"`
+	PressureFall   *FallingBP      `json:"pressure_fall,omitempty" yaml:"pressure_fall,omitempty"`
+	Pressor        *Pressor        `json:"pressor,omitempty" yaml:"pressor,omitempty"`
+	DiastolicRise  *RisingDBP      `json:"diastolic_rise,omitempty" yaml:"diastolic_rise,omitempty"`
+	PrematureBeats *PrematureBeats `json:"premature_beats,omitempty" yaml:"premature_beats,omitempty"`
+	Fibrillation   *Fibrillation   `json:"fibrillation,omitempty" yaml:"fibrillation,omitempty"`
+	RateLimit      *RateLimit      `json:"rate_limit,omitempty" yaml:"rate_limit,omitempty"`
+	Faint          *Faint          `json:"faint,omitempty" yaml:"faint,omitempty"`
+	Drug           *Drug           `json:"drug,omitempty" yaml:"drug,omitempty"`
+	Claudication   *Claudication   `json:"claudication,omitempty" yaml:"claudication,omitempty"`
+	Bronchospasm   *Bronchospasm   `json:"bronchospasm,omitempty" yaml:"bronchospasm,omitempty"`
+	LowSugar       *LowSugar       `json:"low_sugar,omitempty" yaml:"low_sugar,omitempty"`
+	Knee           *Knee           `json:"knee,omitempty" yaml:"knee,omitempty"`
+	Caffeine       *Caffeine       `json:"caffeine,omitempty" yaml:"caffeine,omitempty"`
+	Fever          *Fever          `json:"fever,omitempty" yaml:"fever,omitempty"`
+	HardDay        *HardDay        `json:"hard_day,omitempty" yaml:"hard_day,omitempty"`
+	Heat           *Heat           `json:"heat,omitempty" yaml:"heat,omitempty"`
+	Nuisance       *Nuisance       `json:"nuisance,omitempty" yaml:"nuisance,omitempty"`
 }
 
 // config is one mechanism's settings.
@@ -74,6 +89,51 @@ func (i Ill) configs() []config {
 	}
 	if i.PressureFall != nil {
 		all = append(all, *i.PressureFall)
+	}
+	if i.Pressor != nil {
+		all = append(all, *i.Pressor)
+	}
+	if i.DiastolicRise != nil {
+		all = append(all, *i.DiastolicRise)
+	}
+	if i.PrematureBeats != nil {
+		all = append(all, *i.PrematureBeats)
+	}
+	if i.Fibrillation != nil {
+		all = append(all, *i.Fibrillation)
+	}
+	if i.RateLimit != nil {
+		all = append(all, *i.RateLimit)
+	}
+	if i.Faint != nil {
+		all = append(all, *i.Faint)
+	}
+	if i.Drug != nil {
+		all = append(all, *i.Drug)
+	}
+	if i.Claudication != nil {
+		all = append(all, *i.Claudication)
+	}
+	if i.Bronchospasm != nil {
+		all = append(all, *i.Bronchospasm)
+	}
+	if i.LowSugar != nil {
+		all = append(all, *i.LowSugar)
+	}
+	if i.Knee != nil {
+		all = append(all, *i.Knee)
+	}
+	if i.Caffeine != nil {
+		all = append(all, *i.Caffeine)
+	}
+	if i.Fever != nil {
+		all = append(all, *i.Fever)
+	}
+	if i.HardDay != nil {
+		all = append(all, *i.HardDay)
+	}
+	if i.Heat != nil {
+		all = append(all, *i.Heat)
 	}
 	if i.Nuisance != nil {
 		all = append(all, *i.Nuisance)
