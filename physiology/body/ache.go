@@ -33,4 +33,4 @@ func (a *ache) spoken(sign Sign, dst []Symptom) []Symptom {
 func (b *Body) working() bool { return b.last.Pedalling && !b.stopped && b.watts > 0 }
 
 // easeMin and easeSlow are exp(−1/60) and exp(−1/480): gone within minutes, and within a quarter of an hour. Source: [CHOICE-MECHANISMS].
-const easeMin, easeSlow = 0.9834714538216175, 0.9979188360273093
+const easeMin, easeSlow = 0.9834714538216175, 0.9979188352992993

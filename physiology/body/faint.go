@@ -32,7 +32,7 @@ type faint struct {
 const (
 	hardEffort       = 0.35
 	coolS            = 120
-	pooling, relief  = 0.04443712, 0.05404068
+	pooling, relief  = 0.044436963731715795, 0.05404053109323459
 	faintBpmOf       = 0.45 // of the rate
 	faintMmHg        = 44
 	faintLeastHR     = 44 // bpm

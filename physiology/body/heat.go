@@ -29,7 +29,7 @@ type heat struct {
 }
 
 // heatEase is exp(−1/900). Source: [CHOICE-MECHANISMS].
-const heatEase = 0.9988895058427052
+const heatEase = 0.9988895059442793
 
 func (h *heat) after(b *Body) {
 	if b.working() {

@@ -42,7 +42,7 @@ type RisingDBP struct {
 
 func (RisingDBP) name() string { return "diastolic_rise" }
 
-func (d RisingDBP) check() []string { return inside(nil, "rise_mmhg", d.Rise, 10, 45) }
+func (d RisingDBP) check() []string { return inside(nil, "rise_mmhg", d.Rise, 10, 50) }
 
 func (d RisingDBP) start(t Traits, r *rand.Rand) mechanism {
 	return &risingDBP{more: d.Rise.draw(r) - t.DBPChange}
