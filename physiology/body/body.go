@@ -197,13 +197,10 @@ const slowKeep = 0.9950124791926823
 // strain is the share of the largest oxygen debt that is owed, from 0 to 1 or beyond. Source: [MEDBO1988] about 55 mL/kg at most.
 func (b *Body) strain() float64 { return b.debt / float64(55*float64(b.traits.Mass)) }
 
-// tune sets the time constants for the work now asked for. Source: [HUNT2019], [MURIAS2010], [CHOICE-KINETICS].
+// tune sets the time constants for the work now asked for.
 func (b *Body) tune() {
-	t := &b.traits
-	age := float64(t.Age)
-	tau := float64((50 + float64(0.36*(age-45)) + float64(30*max(0, b.x-0.35)) - float64(5*t.FitnessZ)) * exp(float64(0.25*t.HRTauZ)))
-	b.hrKeep = decay(min(max(tau, 20), 120))
-	b.vo2Keep = decay(t.VO2Tau)
+	b.hrKeep = decay(b.traits.HRTau(b.x))
+	b.vo2Keep = decay(b.traits.VO2Tau)
 }
 
 // steadyHR is where the heart rate would settle at the work of this second.

@@ -44,6 +44,20 @@ type Traits struct {
 	OwnCadence    float64 // rpm, when nothing is to be followed
 }
 
+// HRTau is the time constant with which heart rate follows work, in s, at a fraction x of VO2 reserve: slower in hard work and in the old.
+//
+// Source: [HUNT2019], [MURIAS2010], [CHOICE-KINETICS].
+func (t *Traits) HRTau(x float64) float64 {
+	age := float64(t.Age)
+	tau := float64((50 + float64(0.36*(age-45)) + float64(30*max(0, x-0.35)) - float64(5*t.FitnessZ)) * exp(float64(0.25*t.HRTauZ)))
+	return min(max(tau, 20), 120)
+}
+
+// MaxWorkRate is the work rate at which oxygen uptake would reach its maximum at 50 rpm, leaving the slow component out.
+func (t *Traits) MaxWorkRate() unit.WorkRate {
+	return unit.WorkRate(max(0, float64(t.VO2Max-t.VO2Rest-t.UnloadedCost)/t.O2Cost)) * unit.Watt
+}
+
 // Who bounds the people to be drawn. A nil range leaves the trait to the population.
 type Who struct {
 	Sexes            []unit.Sex // empty: both
