@@ -14,14 +14,23 @@ type notice struct {
 	AtS, ToS int
 }
 
-// isEmergency says whether the sign ends a test at once. Source: [NHANES-CVX], [PRACTICE-EMERGENCY].
+// isEmergency says whether the sign ends a test at once. Source: [NHANES-CVX], [BENJ], [PRACTICE-EMERGENCY].
 func isEmergency(s body.Sign) bool {
-	return s == body.ChestDiscomfort || s == body.Lightheaded || s == body.Pallor
+	switch s {
+	case body.ChestDiscomfort, body.Lightheaded, body.Pallor, body.Confused, body.ColdSweat, body.Shaky, body.Nausea:
+		return true
+	}
+	return false
 }
 
-// isEnd says whether the sign ends a test in good order, by the next minute mark. Source: [PRACTICE-END-SIGNS].
+// isEnd says whether the sign ends a test in good order, by the next minute mark. Source: [BENJ], [PATH], [PRACTICE-END-SIGNS].
 func isEnd(s body.Sign) bool {
-	return s == body.SevereExertion || s == body.CadenceLost || s == body.BreathlessAtRest || s == body.UnwellToday
+	switch s {
+	case body.SevereExertion, body.CadenceLost, body.BreathlessAtRest, body.UnwellToday, body.Wheeze, body.Breathless, body.LegPain, body.KneePain,
+		body.Overheated:
+		return true
+	}
+	return false
 }
 
 // noticed finds the first second in [from, to) at which a sign of the kind could be known; ok is false when there was none.
