@@ -22,7 +22,9 @@ func (r *recorder) second(clockS int, now body.State, symptoms []body.Symptom) {
 	r.cadence = append(r.cadence, float64(now.Cadence))
 	r.work = append(r.work, float64(now.WorkRate))
 	for _, y := range symptoms {
-		r.present(clockS, y)
+		for grade := 1; grade <= y.Grade; grade++ { // a span is the time at one grade or above
+			r.present(clockS, body.Symptom{Sign: y.Sign, Channel: y.Channel, Grade: grade})
+		}
 	}
 }
 
@@ -30,9 +32,8 @@ func (r *recorder) second(clockS int, now body.State, symptoms []body.Symptom) {
 func (r *recorder) present(clockS int, y body.Symptom) {
 	for i := len(r.signs) - 1; i >= 0; i-- {
 		span := &r.signs[i]
-		if span.Sign == string(y.Sign) && span.Channel == string(y.Channel) && span.ToS >= clockS {
+		if span.Sign == string(y.Sign) && span.Channel == string(y.Channel) && span.Grade == y.Grade && span.ToS >= clockS {
 			span.ToS = clockS + 1
-			span.Grade = max(span.Grade, y.Grade)
 			return
 		}
 	}

@@ -1,7 +1,6 @@
 package grader
 
 import (
-	"kilopond/physiology/body"
 	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
@@ -14,7 +13,7 @@ func endReason(b Rulebook, c *Course, at int) string {
 	if _, ok := noticed(b, c, isEnd, c.PedalAtS, at+1); ok {
 		return "a sign that ends a test"
 	}
-	if _, ok := noticed(b, c, func(s body.Sign) bool { return s == body.AskedToStop }, c.PedalAtS, at+1); ok {
+	if _, ok := noticed(b, c, asksToStop, c.PedalAtS, at+1); ok {
 		return "the person asked to stop"
 	}
 	for _, e := range c.Exertions {

@@ -130,7 +130,7 @@ func (v *sight) mayGo() (string, bool) {
 	if hr == 0 || sys == 0 || hr > float64(v.book.CoolDown.ReleaseHR) || sys >= float64(v.book.Screening.PostponeSBP) || dia >= float64(v.book.Screening.PostponeDBP) {
 		return "", false
 	}
-	if s, ok := v.signOf(func(body.Sign) bool { return true }, v.now-130); ok {
+	if s, ok := v.signOf(func(body.Sign, int) bool { return true }, v.now-130); ok {
 		return s.words, false
 	}
 	return fmt.Sprintf("%.0f bpm and %.0f/%.0f mmHg, and no complaint.", hr, sys, dia), true

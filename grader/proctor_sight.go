@@ -235,9 +235,9 @@ func (v *sight) cuffOf(stage int) (last sightCuff, ok bool) {
 }
 
 // signOf is the first sign of a kind since a second.
-func (v *sight) signOf(kind func(body.Sign) bool, since int) (sightSign, bool) {
+func (v *sight) signOf(kind func(body.Sign, int) bool, since int) (sightSign, bool) {
 	for _, s := range v.signs {
-		if s.at >= since && kind(s.sign) {
+		if s.at >= since && kind(s.sign, s.grade) {
 			return s, true
 		}
 	}

@@ -20,7 +20,7 @@ func (v *sight) urgent() (action, bool) {
 	if _, ok := v.signOf(asksToStop, v.pedalAt); ok {
 		return v.coolDownNow("The person asked to stop."), true
 	}
-	if s, ok := v.signOf(func(s body.Sign) bool { return s == body.CadenceLost }, v.pedalAt); ok {
+	if s, ok := v.signOf(func(s body.Sign, _ int) bool { return s == body.CadenceLost }, v.pedalAt); ok {
 		if len(v.coached) == 0 {
 			return do(exercises.Coach, "", "The rhythm is lost: ask for it once."), true
 		}
@@ -29,8 +29,8 @@ func (v *sight) urgent() (action, bool) {
 			return v.coolDownNow(fmt.Sprintf("“%s” — the rhythm did not come back.", brief(s.words))), true
 		}
 	}
-	if s, ok := v.signOf(func(s body.Sign) bool { return isEnd(s) && s != body.CadenceLost }, v.pedalAt); ok {
-		return v.coolDownNow(fmt.Sprintf("“%s” — close to the end of their strength.", brief(s.words))), true
+	if s, ok := v.signOf(func(s body.Sign, grade int) bool { return isEnd(s, grade) && s != body.CadenceLost }, v.pedalAt); ok {
+		return v.coolDownNow(fmt.Sprintf("“%s” — a sign that ends the test in good order.", brief(s.words))), true
 	}
 	if a, ok := v.pressureDuty(); ok {
 		return a, true

@@ -9,7 +9,7 @@ import (
 var ruleEndSign = Rule{
 	Name:    "end-sign",
 	Part:    Safety,
-	Asks:    "End the test by the next minute mark when the person is close to the end of their strength or cannot hold the rhythm.",
+	Asks:    "End the test by the next minute mark when the person is close to the end of their strength, cannot hold the rhythm, whistles or is short of breath, overheats, or has pain in a leg or knee that grows.",
 	Why:     "A submaximal test must stay submaximal. A person at the end of their strength is no longer at a steady rate either, so more minutes add risk and no number.",
 	Sources: []string{"NHANES-CVX", "BENJ", "PRACTICE-END-SIGNS", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {

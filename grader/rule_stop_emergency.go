@@ -10,8 +10,8 @@ import (
 var ruleStopEmergency = Rule{
 	Name:    "stop-emergency",
 	Part:    Safety,
-	Asks:    "End the test at once when discomfort in the chest, faintness or a grey face shows: load off, pedals stopped, person steadied.",
-	Why:     "These signs say that heart or brain may be short of blood. Each further second of work adds to it. A few seconds are enough to take the load off.",
+	Asks:    "End the test at once when discomfort in the chest, faintness, a grey face, cold sweat, shaking, sickness, odd answers or no breath to speak shows: load off, pedals stopped, person steadied.",
+	Why:     "These signs say that heart or brain may be short of blood, sugar or air. Each further second of work adds to it. A few seconds are enough to take the load off.",
 	Sources: []string{"NHANES-CVX", "PRACTICE-EMERGENCY", "CHOICE-LATENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) {
@@ -55,4 +55,4 @@ func atOnce(b Rulebook, c *Course, n notice, cause string) Opportunity {
 }
 
 // asksToStop picks the one sign.
-func asksToStop(s body.Sign) bool { return s == body.AskedToStop }
+func asksToStop(s body.Sign, _ int) bool { return s == body.AskedToStop }

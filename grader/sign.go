@@ -15,20 +15,24 @@ type notice struct {
 }
 
 // isEmergency says whether the sign ends a test at once. Source: [NHANES-CVX], [BENJ], [PRACTICE-EMERGENCY].
-func isEmergency(s body.Sign) bool {
+func isEmergency(s body.Sign, grade int) bool {
 	switch s {
 	case body.ChestDiscomfort, body.Lightheaded, body.Pallor, body.Confused, body.ColdSweat, body.Shaky, body.Nausea:
 		return true
+	case body.Wheeze: // who cannot speak a sentence
+		return grade >= 3
 	}
 	return false
 }
 
-// isEnd says whether the sign ends a test in good order, by the next minute mark. Source: [BENJ], [PATH], [PRACTICE-END-SIGNS].
-func isEnd(s body.Sign) bool {
+// isEnd says whether the sign ends a test in good order, by the next minute mark. Pain in a leg or a knee does so from grade 2 on: what is
+// only just there is asked about again. Source: [NHANES-CVX], [BENJ], [PATH], [PRACTICE-END-SIGNS].
+func isEnd(s body.Sign, grade int) bool {
 	switch s {
-	case body.SevereExertion, body.CadenceLost, body.BreathlessAtRest, body.UnwellToday, body.Wheeze, body.Breathless, body.LegPain, body.KneePain,
-		body.Overheated:
+	case body.SevereExertion, body.CadenceLost, body.BreathlessAtRest, body.UnwellToday, body.Wheeze, body.Breathless, body.Overheated:
 		return true
+	case body.LegPain, body.KneePain:
+		return grade >= 2
 	}
 	return false
 }
@@ -37,9 +41,9 @@ func isEnd(s body.Sign) bool {
 //
 // What is said or done unasked is known at once; what can be seen at the first look; what must be asked for when it was asked. A look
 // and a question are due each minute, so that not looking does not put the second off by more than that.
-func noticed(b Rulebook, c *Course, kind func(body.Sign) bool, from, to int) (first notice, ok bool) {
+func noticed(b Rulebook, c *Course, kind func(body.Sign, int) bool, from, to int) (first notice, ok bool) {
 	for _, span := range c.Closing.Signs {
-		if !kind(body.Sign(span.Sign)) || span.ToS <= from || span.FromS >= to {
+		if !kind(body.Sign(span.Sign), span.Grade) || span.ToS <= from || span.FromS >= to {
 			continue
 		}
 		start := max(span.FromS, from)
