@@ -49,9 +49,9 @@ func (h *heat) effort(_ *Body, rating float64) float64 {
 	return rating + float64(float64(0.08*h.above+0.3*h.dry)*min(1, float64(3*h.stored)))
 }
 
-// grade: a dry person in a room of 33 °C comes to grade 1 in six or seven minutes at half of their reserve.
+// grade: a dry person in a room of 33 °C comes to grade 1 in five or six minutes at half of their reserve.
 func (h *heat) grade() int {
-	return min(4, int(float64(float64(h.above/10)+float64(h.dry/4))*h.stored/0.4))
+	return min(4, int(float64(float64(h.above/10)+float64(h.dry/4))*h.stored/0.3))
 }
 
 func (h *heat) symptoms(_ *Body, dst []Symptom) []Symptom {

@@ -32,6 +32,8 @@ type Ill struct {
 	Fever          *Fever          `json:"fever,omitempty" yaml:"fever,omitempty"`
 	HardDay        *HardDay        `json:"hard_day,omitempty" yaml:"hard_day,omitempty"`
 	Heat           *Heat           `json:"heat,omitempty" yaml:"heat,omitempty"`
+	Nervous        *Nervous        `json:"nervous,omitempty" yaml:"nervous,omitempty"`
+	Dip            *Dip            `json:"dip,omitempty" yaml:"dip,omitempty"`
 	Nuisance       *Nuisance       `json:"nuisance,omitempty" yaml:"nuisance,omitempty"`
 }
 
@@ -134,6 +136,12 @@ func (i Ill) configs() []config {
 	}
 	if i.Heat != nil {
 		all = append(all, *i.Heat)
+	}
+	if i.Nervous != nil {
+		all = append(all, *i.Nervous)
+	}
+	if i.Dip != nil {
+		all = append(all, *i.Dip)
 	}
 	if i.Nuisance != nil {
 		all = append(all, *i.Nuisance)

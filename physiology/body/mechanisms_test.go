@@ -333,7 +333,7 @@ func TestMechanismsAreChecked(t *testing.T) {
 	for _, i := range []Ill{
 		{Pressor: &Pressor{}}, {DiastolicRise: &RisingDBP{}}, {PrematureBeats: &PrematureBeats{}}, {Fibrillation: &Fibrillation{}}, {RateLimit: &RateLimit{}},
 		{Faint: &Faint{}}, {Drug: &Drug{}}, {Claudication: &Claudication{}}, {Bronchospasm: &Bronchospasm{}}, {LowSugar: &LowSugar{}}, {Knee: &Knee{}},
-		{Caffeine: &Caffeine{}}, {Fever: &Fever{}}, {Heat: &Heat{}}, {Nuisance: &Nuisance{}},
+		{Caffeine: &Caffeine{}}, {Fever: &Fever{}}, {Heat: &Heat{}}, {Dip: &Dip{}}, {Nervous: &Nervous{}}, {Nuisance: &Nuisance{}},
 	} {
 		if i.Name() == "" || len(i.Check()) == 0 {
 			t.Errorf("%q: %v", i.Name(), i.Check())
@@ -347,10 +347,57 @@ func TestMechanismsAreChecked(t *testing.T) {
 // The constants stand for the times that their comments give.
 func TestEasingIsExact(t *testing.T) {
 	for name, c := range map[string]struct{ keep, tau float64 }{
-		"within minutes": {easeMin, 60}, "within a quarter of an hour": {easeSlow, 480}, "heat": {heatEase, 900}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18},
+		"within minutes": {easeMin, 60}, "within a quarter of an hour": {easeSlow, 480}, "heat": {heatEase, 900}, "dip": {1 - dipping, 6}, "calm": {calmKeep, 120}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18},
 	} {
 		if got := -1 / math.Log(c.keep); math.Abs(got-c.tau) > 1e-9 {
 			t.Errorf("%s: the constant stands for τ = %v s, want %v", name, got, c.tau)
+		}
+	}
+}
+
+// A dip is there for the better part of a minute in its stage, and nowhere else.
+func TestDip(t *testing.T) {
+	for seed := range uint64(20) {
+		well, sick := twins(seed, middle, Ill{Dip: &Dip{Stage: 2, Fall: Span{20, 20}}})
+		low := 0
+		for second := 1; second <= 840; second++ {
+			s := Setting{Posture: OnCycle, Pedalling: true, Metronome: 50}
+			if second > 120 {
+				s.Resistance = unit.Resistance(0.5 * float64(1+(second-121)/180))
+			}
+			well.Step(s)
+			sick.Step(s)
+			d := float64(well.Now().SBP - sick.Now().SBP)
+			into := second - 301 // of stage 2
+			switch {
+			case d > 15:
+				low++
+				if into < dipFromS || into > dipToS+5 {
+					t.Fatalf("seed %d: %.0f mmHg lost at %d s of stage 2", seed, d, into)
+				}
+			case (into < dipFromS || into > dipToS+40) && d > 0.5:
+				t.Fatalf("seed %d: %.1f mmHg lost at %d s of stage 2", seed, d, into)
+			}
+		}
+		if low < 35 || low > 60 {
+			t.Errorf("seed %d: low for %d s", seed, low)
+		}
+	}
+}
+
+// A nervous pressure is high after five minutes on the chair, less two minutes later, and gone after five more.
+func TestNervousPressureSettles(t *testing.T) {
+	for seed := range uint64(20) {
+		well, sick := twins(seed, middle, Ill{Nervous: &Nervous{Systolic: Span{30, 30}}})
+		for _, x := range []struct {
+			minutes   int
+			low, high float64
+		}{{5, 29, 31}, {2, 19, 24}, {5, 0, 3}} {
+			sit(well, 60*x.minutes)
+			sit(sick, 60*x.minutes)
+			if d := float64(sick.Now().SBP - well.Now().SBP); d < x.low || d > x.high {
+				t.Errorf("seed %d: %+.1f mmHg, want %v to %v", seed, d, x.low, x.high)
+			}
 		}
 	}
 }
