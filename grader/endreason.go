@@ -25,7 +25,7 @@ func endReason(b Rulebook, c *Course, at int) string {
 		if k.Stage <= 0 || k.ToS > at || !k.read() {
 			continue
 		}
-		if k.systolic() > b.Stop.SystolicMax || k.diastolic() > b.Stop.DiastolicMax {
+		if pressureTooHigh(b, k.systolic(), k.diastolic()) {
 			return "pressure above the limit"
 		}
 	}

@@ -30,8 +30,8 @@ func fallOf(b Rulebook, c *Course) (f fall, ok bool) {
 						break
 					}
 				}
-				rest, known := restingSystolic(c)
-				f.confirmed = f.repeated && (f.second.systolic() <= last-b.Stop.SystolicFall || known && f.second.systolic() < rest)
+				rest, _ := restingSystolic(c) // 0 when none was read
+				f.confirmed = f.repeated && fallConfirmed(b, f.second.systolic(), last, rest)
 				// A fall that was not confirmed is over; a later one may still come.
 				if !f.repeated || f.confirmed {
 					return f, true

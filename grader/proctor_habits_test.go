@@ -60,7 +60,7 @@ func habits() map[string]func() habit {
 					return nil, false, false
 				}
 				v := st.proctor.see(s)
-				due := v.nextLoad(s.Stage+1, nil)
+				due := v.nextLoad(s.Stage + 1)
 				return []exercises.Command{loaded(exercises.Stage, float64(due.Resistance(st.book.Cadence)))}, false, true
 			})
 		},

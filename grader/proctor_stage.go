@@ -5,7 +5,6 @@ import (
 
 	"kilopond/exercises"
 	"kilopond/physiology/instrument"
-	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
 
@@ -168,7 +167,7 @@ func (v *sight) endOfStage(now sightStage, list []sightCount) action {
 	if n >= 2 && list[n-1].minute != list[n-2].minute+1 && now.extensions < v.book.MaxExtensions {
 		return action{exercises.Command{Act: exercises.Extend}, "Two minutes in a row are needed to know whether the rate is steady."}
 	}
-	if n >= 2 && !steadyPair(v.book, list[n-2].hr, list[n-1].hr) && now.extensions < v.book.MaxExtensions {
+	if oneMoreMinute(v.book, hrsOf(list), now.extensions) {
 		return action{exercises.Command{Act: exercises.Extend}, fmt.Sprintf("%.0f, then %.0f bpm: not steady, one more minute.", list[n-2].hr, list[n-1].hr)}
 	}
 	if v.pressureOwed(now) {
@@ -178,7 +177,7 @@ func (v *sight) endOfStage(now sightStage, list []sightCount) action {
 		return v.coolDownNow("Two steady stages lie in the window: the line can be drawn.")
 	}
 	next := now.number + 1
-	due := v.nextLoad(next, list)
+	due := v.nextLoad(next)
 	if due.Resistance(v.book.Cadence) > instrument.MaxResistance {
 		return v.coolDownNow("The brake goes no further.")
 	}
@@ -187,15 +186,15 @@ func (v *sight) endOfStage(now sightStage, list []sightCount) action {
 }
 
 // nextLoad is the load of the next stage in the column that stage 1 chose.
-func (v *sight) nextLoad(stage int, list []sightCount) unit.WorkRate {
-	first := v.minutesOf(1)
-	hrs := make([]unit.HR, len(first))
-	for i, m := range first {
+func (v *sight) nextLoad(stage int) unit.WorkRate {
+	return loadAfter(v.book, hrsOf(v.minutesOf(1)), v.stages[len(v.stages)-1].resistance.WorkRate(v.book.Cadence), stage)
+}
+
+// hrsOf are the heart rates of the readings.
+func hrsOf(list []sightCount) []unit.HR {
+	hrs := make([]unit.HR, len(list))
+	for i, m := range list {
 		hrs[i] = m.hr
 	}
-	if len(hrs) == 0 {
-		return v.stages[len(v.stages)-1].resistance.WorkRate(v.book.Cadence) + v.book.StepAfterTable
-	}
-	band, _ := protocol.Branch(v.book.Rules, protocol.StageHR(v.book.BranchHR, hrs))
-	return protocol.WorkRateOfStage(v.book.Rules, band, stage)
+	return hrs
 }

@@ -96,12 +96,12 @@ func (v *sight) pressureDuty() (action, bool) {
 		return action{}, false
 	}
 	before, known := v.cuffBefore(now.number)
-	rest, rested := v.cuffOf(0)
+	rest, _ := v.cuffOf(0) // 0 when none was read
 	low := func(k sightCuff) bool {
 		return known && k.sounds.Systolic <= before.sounds.Systolic-v.book.Stop.SystolicFall
 	}
 	high := func(k sightCuff) bool {
-		return k.sounds.Systolic > v.book.Stop.SystolicMax || k.sounds.Diastolic > v.book.Stop.DiastolicMax
+		return pressureTooHigh(v.book, k.sounds.Systolic, k.sounds.Diastolic)
 	}
 	odd := 0
 	for _, k := range v.cuffs {
@@ -111,7 +111,7 @@ func (v *sight) pressureDuty() (action, bool) {
 		switch {
 		case high(k):
 			return v.coolDownNow(fmt.Sprintf("%.0f/%.0f mmHg: above the limit.", k.sounds.Systolic, k.sounds.Diastolic)), true
-		case odd == 1 && (low(k) || rested && k.sounds.Systolic < rest.sounds.Systolic):
+		case odd == 1 && known && fallConfirmed(v.book, k.sounds.Systolic, before.sounds.Systolic, rest.sounds.Systolic):
 			return v.coolDownNow(fmt.Sprintf("The repeat gave %.0f mmHg, after %.0f in the stage before: the fall is confirmed.",
 				k.sounds.Systolic, before.sounds.Systolic)), true
 		case odd == 1:

@@ -40,7 +40,7 @@ func NewPopulation(mix Mix, sexes []unit.Sex, low, high int) (Population, error)
 		return Population{}, fmt.Errorf("mix %q: one of %v", mix, Mixes())
 	}
 	if low > high || low < YoungestY || high > OldestY {
-		return Population{}, fmt.Errorf("ages %d:%d: from %d to %d, the lower first", low, high, YoungestY, OldestY)
+		return Population{}, fmt.Errorf("age-y %d:%d: from %d to %d, the lower first", low, high, YoungestY, OldestY)
 	}
 	return Population{mix, sexes, low, high}, nil
 }

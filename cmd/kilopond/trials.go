@@ -1,0 +1,88 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+// mostDays is on how many days the same people may be tested.
+const mostDays = 100
+
+func newTrials() *cobra.Command {
+	var pulse string
+	var days int
+	c := &cobra.Command{
+		Use:   "trials --n N --pulse count15",
+		Short: "Whole tests by the reference proctor, a row each",
+		Long: "Whole tests by the rules of the reference proctor, with a second person at the cuff, a row each. --pulse says how the heart rate is\n" +
+			"read: monitor (no counting error), count10, count15, count30, or beats30 (the time of 30 beats). --days 2 tests the same people on\n" +
+			"another day. stop_reason is two_stages, ceiling, exertion, sign, asked, pressure, brake or not_tested. An empty estimate could not be made.\n\n" + render.Caution,
+		Args: args(cobra.NoArgs, "kilopond trials --n 100 --pulse count15"),
+	}
+	c.Flags().StringVar(&pulse, "pulse", string(grader.Count15), "monitor, count10, count15, count30 or beats30")
+	c.Flags().IntVar(&days, "days", 1, "on how many days each person is tested")
+	addPeople(c, 10)
+	addRules(c)
+	c.RunE = func(c *cobra.Command, _ []string) error {
+		f, err := format(c)
+		if err != nil {
+			return err
+		}
+		w, err := people(c)
+		if err != nil {
+			return err
+		}
+		b, err := rules(c)
+		if err != nil {
+			return err
+		}
+		method := grader.PulseMethod(pulse)
+		if !slices.Contains(grader.PulseMethods(), method) {
+			return usage("monitor, count10, count15, count30 or beats30", "--pulse %q: not a way to read it", pulse)
+		}
+		if days < 1 || days > mostDays {
+			return usage("for example --days 2", "--days %d: 1 to %d", days, mostDays)
+		}
+		if err := tabled(f, w.n*days); err != nil {
+			return err
+		}
+		const size = 32
+		count, bounds := pieces(w.n, size)
+		s := stream{columns: trialColumns, pieces: count, rows: func(piece int) ([][]string, error) {
+			from, to := bounds(piece)
+			rows, trial := make([][]string, 0, (to-from)*days), grader.NewTrial(b, method)
+			for i := from; i < to; i++ {
+				p := w.draw(i)
+				for day := 1; day <= days; day++ {
+					rows = append(rows, trialRow(p, day, trial.Run(p, day)))
+				}
+			}
+			return rows, nil
+		}}
+		return s.write(c.Context(), c.OutOrStdout(), f)
+	}
+	return c
+}
+
+var trialColumns = []column{
+	{"seed", false}, {"day", false}, {"sex", true}, {"age_y", false}, {"mass_kg", false}, {"stages", false}, {"extensions", false}, {"stop_reason", true},
+	{"estimate_ml_kg_min", false}, {"true_vo2max_ml_kg_min", false},
+}
+
+func trialRow(p scenarios.Person, day int, r grader.TrialResult) []string {
+	t := p.Traits
+	estimate := ""
+	if r.Answer.Estimable {
+		estimate = decimals(float64(r.Answer.VO2Rel), 2)
+	}
+	return []string{
+		fmt.Sprint(uint64(p.Seed)), fmt.Sprint(day), string(t.Sex), decimals(float64(t.Age), 0), decimals(float64(t.Mass), 1), fmt.Sprint(r.Stages),
+		fmt.Sprint(r.Extensions), string(r.StopReason), estimate, decimals(float64(t.VO2Max.Per(t.Mass)), 2),
+	}
+}
