@@ -364,7 +364,7 @@ func (t *Trial) glance(cuff *stageCuff) bool {
 		switch {
 		case y.Sign == body.AskedToStop:
 			t.result.StopReason = StopAsked
-		case isEmergency(y.Sign) || isEnd(y.Sign) && (y.Sign != body.CadenceLost || y.Grade > 1):
+		case isEmergency(y.Sign, y.Grade) || isEnd(y.Sign, y.Grade) && (y.Sign != body.CadenceLost || y.Grade > 1):
 			t.result.StopReason = StopSign
 		}
 		if t.result.StopReason != "" {
