@@ -5,7 +5,7 @@ type Act string
 
 const (
 	// Before the person comes, and in any order.
-	Check   Act = "check"   // What: brake, metronome, plan; while pedalling also cadence, dial
+	Check   Act = "check"   // What: brake, weight, metronome, plan, cuff, gauge, arm; while pedalling also cadence, dial
 	Greet   Act = "greet"   //
 	Explain Act = "explain" // What: test, scale, signals
 	Ask     Act = "ask"     // What: health, consent, exertion, symptoms

@@ -2,7 +2,7 @@ package exercises
 
 // How long things take a practised proctor, in seconds. Source: [CHOICE-DURATIONS].
 var durations = map[Act]map[string]int{
-	Check:      {"brake": 20, "metronome": 15, "plan": 20, "cadence": 3, "dial": 2},
+	Check:      {"brake": 20, "metronome": 15, "plan": 20, "cadence": 3, "dial": 2, "weight": 40, "cuff": 12, "gauge": 2, "arm": 4},
 	Greet:      {"": 10},
 	Explain:    {"test": 30, "scale": 20, "signals": 15},
 	Ask:        {"health": 60, "consent": 20, "exertion": 4, "symptoms": 5},

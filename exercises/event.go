@@ -31,7 +31,7 @@ type (
 	}
 	// Measured: a number was read off something that is not the pulse or the cuff.
 	Measured struct {
-		What  string  `json:"what"` // mass_kg, height_cm, arm_cm, knee_deg, cadence_rpm, dial_kp, brake_zero_kp, metronome_rpm
+		What  string  `json:"what"` // mass_kg, height_cm, arm_cm, knee_deg, cadence_rpm, dial_kp, brake_zero_kp, metronome_rpm, weight_kp, cuff_leak_mmhg_s, gauge_zero_mmhg, arm_below_cm
 		Value float64 `json:"value"`
 	}
 	// PulseFelt: a count by the clock. Tenths are the times of the beats felt, in tenths of a second from the count's start.

@@ -91,6 +91,9 @@ func (s *State) legal(c Command) *Refused {
 		if c.What == "cadence" && !s.Pedalling {
 			return refuse("pedal starts the warm-up", "the pedals are not turning")
 		}
+		if c.What == "weight" && s.Pedalling {
+			return refuse("hang it on before pedalling", "no weight can be hung on the brake while the wheel turns")
+		}
 		if c.What == "brake" && s.Pedalling {
 			return refuse("the zero is set with the wheel at rest", "the brake's zero cannot be set while the wheel turns")
 		}

@@ -73,8 +73,9 @@ const longestCuffS = 330
 func (s *Session) pressure(c Command) {
 	from := s.state.ClockS
 	r := s.subject.Stream(fmt.Sprintf("cuff/%d", from))
-	cuff := instrument.NewCuff(r, unit.Pressure(c.PumpMmHg), c.ValveMmHgS, time.Duration(from)*time.Second, s.state.Pedalling,
+	cuff := instrument.NewCuff(r, unit.Pressure(c.PumpMmHg), c.ValveMmHgS+s.equipment.CuffLeak, time.Duration(from)*time.Second, s.state.Pedalling,
 		instrument.CuffSize(s.state.CuffOn), s.subject.Traits.Arm)
+	cuff.Misread(s.equipment.Misread())
 	down := false
 	s.pass(longestCuffS, false, func(b []instrument.Beat) bool { down = cuff.Second(b); return down })
 	s.truth.cuffed(from, s.state.ClockS)

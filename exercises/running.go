@@ -12,9 +12,11 @@ func (s *Session) run(c Command) {
 	case Resistance:
 		s.takes(c, false)
 		s.happened(ResistanceSet{c.ResistanceKp})
+		s.setS = 0
 	case Stage:
 		s.takes(c, false)
 		s.happened(StageStarted{Stage: s.state.Stage + 1, ResistanceKp: c.ResistanceKp})
+		s.setS = 0
 	case Extend:
 		s.happened(Extended{Stage: s.state.Stage})
 	case CoolDown:

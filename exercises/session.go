@@ -19,6 +19,9 @@ type Session struct {
 
 	brakeZero unit.Resistance // still wrong until the brake is checked
 	kneeDeg   int
+	equipment scenarios.Equipment // still wrong until it is checked
+	loadedS   int                 // s of loaded work so far
+	setS      int                 // s since the dial was last turned
 
 	events []Event // of the command under way
 	cut    bool    // something happened that nobody could fail to notice
@@ -27,7 +30,7 @@ type Session struct {
 // Begin returns a session at second 0: the person stands in the door.
 func Begin(h Header, sc scenarios.Scenario) *Session {
 	return &Session{
-		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg,
+		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg, equipment: sc.Equipment,
 		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
 	}
 }
@@ -59,8 +62,11 @@ func (s *Session) happened(f Fact) {
 // setting is what the room now imposes on the person.
 func (s *Session) setting() body.Setting {
 	set := body.Setting{Posture: body.Posture(s.state.Where), Pedalling: s.state.Pedalling, Metronome: unit.Cadence(s.state.MetronomeRPM)}
+	if set.Metronome > 0 {
+		set.Metronome += s.equipment.Metronome
+	}
 	if s.state.Pedalling {
-		set.Resistance = max(0, unit.Resistance(s.state.ResistanceKp)+s.brakeZero)
+		set.Resistance = max(0, unit.Resistance((s.state.ResistanceKp+float64(s.brakeZero))*s.equipment.Force(s.loadedS, s.setS)))
 	}
 	return set
 }
@@ -71,6 +77,10 @@ func (s *Session) pass(seconds int, facing bool, each func([]instrument.Beat) (e
 	for gone < seconds && !s.cut {
 		beats := s.body.Step(s.setting())
 		s.state.ClockS++
+		s.setS++
+		if s.state.Pedalling && s.state.ResistanceKp > 0 {
+			s.loadedS++
+		}
 		gone++
 		now, symptoms := s.body.Now(), s.body.Symptoms()
 		s.truth.second(s.state.ClockS, now, s.openly(symptoms))

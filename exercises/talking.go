@@ -230,7 +230,24 @@ func (s *Session) check(what string) {
 		s.brakeZero = 0
 		s.happened(Prepared{Act: Check, What: what})
 	case "metronome":
-		s.happened(Measured{"metronome_rpm", 50})
+		s.happened(Measured{"metronome_rpm", whole(float64(50 + s.equipment.Metronome))})
+		s.equipment.Metronome = 0 // set right by the watch
+		s.happened(Prepared{Act: Check, What: what})
+	case "weight":
+		s.happened(Measured{"weight_kp", tenth(2 / (1 - s.equipment.BrakeLow))})
+		s.equipment.BrakeLow = 0 // the scale is moved until it shows the weight
+		s.happened(Prepared{Act: Check, What: what})
+	case "cuff":
+		s.happened(Measured{"cuff_leak_mmhg_s", tenth(s.equipment.CuffLeak)})
+		s.equipment.CuffLeak = 0 // the spare one is taken
+		s.happened(Prepared{Act: Check, What: what})
+	case "gauge":
+		s.happened(Measured{"gauge_zero_mmhg", whole(float64(s.equipment.GaugeZero))})
+		s.equipment.GaugeZero = 0
+		s.happened(Prepared{Act: Check, What: what})
+	case "arm":
+		s.happened(Measured{"arm_below_cm", whole(s.equipment.ArmBelowCM)})
+		s.equipment.ArmBelowCM = 0 // a cushion under it
 		s.happened(Prepared{Act: Check, What: what})
 	case "plan":
 		s.happened(Prepared{Act: Check, What: what})
@@ -238,7 +255,7 @@ func (s *Session) check(what string) {
 		s.happened(Measured{"cadence_rpm", whole(float64(s.body.Now().Cadence))})
 		s.happened(Prepared{Act: Check, What: what})
 	case "dial":
-		s.happened(Measured{"dial_kp", tenth(s.state.ResistanceKp)})
+		s.happened(Measured{"dial_kp", tenth(s.state.ResistanceKp * s.equipment.Pendulum(s.loadedS, s.setS))})
 		s.happened(Prepared{Act: Check, What: what})
 	}
 }

@@ -98,6 +98,8 @@ func readOff(m exercises.Measured) string {
 	form, ok := map[string]string{
 		"mass_kg": "mass %s kg", "height_cm": "height %s cm", "arm_cm": "arm %s cm around", "knee_deg": "knee bent %s°",
 		"cadence_rpm": "cadence %s rpm", "dial_kp": "the dial at %s kp", "brake_zero_kp": "unloaded, the brake showed %s kp",
+		"weight_kp": "with 2 kp hung on it the brake showed %s kp", "cuff_leak_mmhg_s": "with the valve shut the needle fell %s mmHg/s",
+		"gauge_zero_mmhg": "without pressure the needle stood at %s mmHg", "arm_below_cm": "the cuff lay %s cm below the heart",
 		"metronome_rpm": "metronome %s a minute by the watch",
 	}[m.What]
 	if !ok {

@@ -22,6 +22,7 @@ type Case struct {
 	Ills       []body.Ill `json:"ills,omitempty" yaml:"ills,omitempty"`
 	Minimises  bool       `json:"minimises,omitempty" yaml:"minimises,omitempty"` // waves a first question away, answers a second
 	Disagrees  bool       `json:"disagrees,omitempty" yaml:"disagrees,omitempty"` // says that all is well while what is seen says otherwise
+	Room       *Room      `json:"room,omitempty" yaml:"room,omitempty"`           // what is wrong with the equipment
 	Sources    []string   `json:"sources" yaml:"sources"`                         // keys of physiology/SOURCES.md
 	Hash       string     `json:"-" yaml:"-"`                                     // SHA-256 of the file as read
 }

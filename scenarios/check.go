@@ -109,6 +109,9 @@ func (c *Case) check(d *Decoded) {
 		}
 		checkLines(d, "voice.signs."+key, lines, 1)
 	}
+	if c.Room != nil {
+		c.Room.check(d)
+	}
 	for i, ill := range c.Ills {
 		for _, fault := range ill.Check() {
 			d.Fault(fmt.Sprintf("ills.%d", i), "ills.%d: %s", i, fault)

@@ -20,6 +20,7 @@ type Scenario struct {
 	Consent  string
 	Arriving string // what is seen when the person walks in
 
+	Equipment Equipment       // what is wrong with it, until it is checked
 	BrakeZero unit.Resistance // what the pendulum shows unloaded, until it is set to zero
 	KneeDeg   int             // bend of the knee at the bottom of the stroke, as the saddle stands
 	LegReach  int             // degrees of knee bend for one step of the saddle
@@ -64,6 +65,7 @@ func (c Case) Draw(seed Seed) Scenario {
 	s.BrakeZero = zeros[room.IntN(len(zeros))]
 	s.KneeDeg = 5 * (1 + room.IntN(10)) // 5–50 degrees. Source: [CHOICE-ROOM].
 	s.LegReach = 5
+	s.Equipment = c.Room.find(s.Stream("equipment"))
 	return s
 }
 
@@ -90,6 +92,7 @@ func (s Scenario) Truth() Truth {
 			truth.Flags = append(truth.Flags, h.Key)
 		}
 	}
+	truth.Room = s.Equipment.Faults()
 	for _, i := range s.Case.Ills {
 		truth.Ills = append(truth.Ills, i.Name())
 	}

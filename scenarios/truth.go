@@ -20,6 +20,7 @@ type Truth struct {
 	O2CostMlMinW float64  `json:"o2_cost_ml_min_w"`
 	Flags        []string `json:"flags,omitempty"` // health questions that a careful proctor does not pass over
 	Ills         []string `json:"ills,omitempty"`
+	Room         []string `json:"room,omitempty"` // what was wrong with the equipment
 	Spoiler      string   `json:"spoiler"`
 	Teaches      string   `json:"teaches"`
 }

@@ -47,9 +47,9 @@ const (
 var groups = []string{groupRoom, groupPerson, groupSizes, groupMeasure, groupTest, groupEnd, groupTime, groupPaper}
 
 var verbs = []verb{
-	{"check", groupRoom, "check brake | metronome | plan", "the equipment and the emergency plan",
-		"check brake sets the brake to zero with the wheel at rest; check metronome times it by your watch; check plan reads the emergency plan. While the pedals turn, check cadence counts their turns; check dial reads the resistance.",
-		oneOf(exercises.Check, "brake", "metronome", "plan", "cadence", "dial")},
+	{"check", groupRoom, "check brake | weight | metronome | plan | cuff | gauge | arm", "the equipment and the emergency plan",
+		"check brake sets the brake to zero with the wheel at rest; check weight hangs 2 kp on it; check metronome times it by your watch; check plan reads the emergency plan; check cuff pumps it up and shuts the valve; check gauge looks where the needle stands; check arm looks how high it lies. What is found wrong is set right. While the pedals turn, check cadence counts their turns; check dial reads the resistance.",
+		oneOf(exercises.Check, "brake", "weight", "metronome", "plan", "cuff", "gauge", "arm", "cadence", "dial")},
 	{"metronome", groupRoom, "metronome 50", "set the beat that the person follows",
 		"Set the beat that the person follows, in turns of the pedals a minute; metronome 0 is silent.",
 		single(exercises.Metronome, "metronome 50", false, func(c *exercises.Command, x float64) { c.CadenceRPM = x }, "rpm")},

@@ -149,7 +149,7 @@ func TestParseProblems(t *testing.T) {
 		"pressure pump 180 pump 3":      {"How high to pump", "pressure pump 180 valve 3"},
 		"pressure 180 3 2":              {"How high to pump", "pressure pump 180 valve 3"},
 		"pressure nan 3":                {"How high to pump", "pressure pump 180 valve 3"},
-		"check":                         {"Check what?", "brake, metronome, plan, cadence, dial"},
+		"check":                         {"Check what?", "brake, weight, metronome, plan, cuff, gauge, arm, cadence, dial"},
 		"check brak":                    {"“brak” is not something to check.", "did you mean check brake?"},
 		"cuff larg adult":               {"“larg adult” is not something to cuff.", "did you mean cuff large adult?"},
 		"ask symptoms now":              {"One thing at a time", "symptoms"},

@@ -150,6 +150,14 @@ func prepared(f exercises.Prepared) []string {
 		return []string{"The plan hangs on the wall: who is called, by which telephone, where the defibrillator is."}
 	case f.Act == exercises.Check && f.What == "brake":
 		return []string{"You set it to zero."}
+	case f.Act == exercises.Check && f.What == "weight":
+		return []string{"You set the scale by the weight."}
+	case f.Act == exercises.Check && f.What == "cuff":
+		return []string{"You leave on a cuff that holds."}
+	case f.Act == exercises.Check && f.What == "gauge":
+		return []string{"You set the needle to zero."}
+	case f.Act == exercises.Check && f.What == "arm":
+		return []string{"You rest it at the height of the heart."}
 	case f.Act == exercises.Cuff:
 		return []string{fmt.Sprintf("The %s cuff is on the bare arm, its line over the artery.", strings.ReplaceAll(f.What, "_", " "))}
 	case f.Act == exercises.Rest:
@@ -175,7 +183,18 @@ func measured(f exercises.Measured) string {
 		return "The dial shows " + kp(f.Value) + "."
 	case "brake_zero_kp":
 		return "With the wheel at rest the pendulum shows " + strings.Replace(kp(f.Value), "-", "−", 1) + "."
+	case "weight_kp":
+		return "With 2 kp hung on the brake its scale shows " + kp(f.Value) + "."
+	case "cuff_leak_mmhg_s":
+		return "Pumped up and shut, the needle falls by " + v + " mmHg a second."
+	case "gauge_zero_mmhg":
+		return "With no pressure in the cuff the needle stands at " + strings.Replace(v, "-", "−", 1) + " mmHg."
+	case "arm_below_cm":
+		return "The middle of the cuff lies " + strings.Replace(v, "-", "−", 1) + " cm below the heart."
 	case "metronome_rpm":
+		if f.Value != 50 {
+			return "By your watch it beats " + v + " a minute on 50. You set it right."
+		}
 		return "By your watch it beats " + v + " a minute."
 	}
 	return f.What + " " + v
