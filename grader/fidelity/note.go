@@ -1,0 +1,24 @@
+package fidelity
+
+import "fmt"
+
+// Note says of a row that does not hold by how much it misses, and why, as far as that is known; "" of one that holds.
+func Note(r Row) string {
+	if r.Holds {
+		return ""
+	}
+	edge, side := r.Low, "below"
+	if r.Simulated > r.High {
+		edge, side = r.High, "above"
+	}
+	text := fmt.Sprintf("%.3g lies %.3g %s the band.", r.Simulated, abs(r.Simulated-edge), side)
+	if why := known[r.ID]; why != "" {
+		text += " " + why
+	}
+	return text
+}
+
+// known is what we know of rows that may not hold.
+var known = map[string]string{}
+
+func abs(x float64) float64 { return max(x, -x) }

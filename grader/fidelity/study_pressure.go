@@ -1,0 +1,78 @@
+package fidelity
+
+import (
+	"math"
+
+	"kilopond/physiology/body"
+	"kilopond/physiology/instrument"
+	"kilopond/physiology/unit"
+	"kilopond/scenarios"
+)
+
+// A listener takes pressures of one person at rest.
+func (r *rider) listen(p scenarios.Person, label string, valve float64) (instrument.Sounds, bool) {
+	heard := p.Stream("cuff/"+label, 1)
+	for pump := unit.Pressure(180); pump <= instrument.MaxPump; pump += 40 {
+		var c instrument.Cuff
+		c.Start(heard, pump, valve, r.Now().T, false, instrument.FittingCuff(p.Traits.Arm), p.Traits.Arm)
+		for s := 0; s < 400; s++ {
+			if c.Second(r.Step(body.Setting{Posture: body.Chair})) {
+				break
+			}
+		}
+		if s := instrument.ReadSounds(c.Top(), valve, c.Heard()); s.Any && !s.HeardAtOnce && float64(s.Systolic) < float64(c.Top())-6 {
+			return s, true
+		}
+	}
+	return instrument.Sounds{}, false
+}
+
+// visitOf takes three pressures a minute apart after five minutes of rest: the variance of the systolic readings.
+func visitOf(seed scenarios.Seed) record {
+	p := general(18, 79).Draw(seed)
+	r := mount(p, 1)
+	r.sit(300)
+	var read []float64
+	for _, label := range []string{"first", "second", "third"} {
+		s, ok := r.listen(p, label, 2.5)
+		if !ok {
+			return nil
+		}
+		read = append(read, float64(s.Systolic))
+		r.sit(60)
+	}
+	s := sdOf(read)
+	return record{s * s}
+}
+
+// peakOf rides one-minute steps of 12.5 W until the work asks for all of the reserve: the highest systolic pressure, the change of diastolic, and
+// the systolic three minutes after stopping over that peak.
+func peakOf(seed scenarios.Seed) record {
+	p := general(18, 79).Draw(seed)
+	r := mount(p, 1)
+	r.sit(300)
+	rest := r.Now()
+	top := rest
+	for kp := unit.Resistance(0.25); kp <= 7 && r.Now().Demand < 1; kp += 0.25 {
+		r.ride(60, kp, nil)
+		if r.Now().SBP > top.SBP {
+			top = r.Now()
+		}
+	}
+	r.still(180, nil)
+	return record{female(p.Traits), float64(p.Traits.Age), float64(top.SBP), float64(top.DBP - rest.DBP), float64(r.Now().SBP) / float64(top.SBP)}
+}
+
+func pressureMeasures() []measure {
+	man := func(r record) bool { return r[0] == 0 }
+	woman := func(r record) bool { return r[0] == 1 }
+	return []measure{
+		{"R12", "visit", func(all []record) float64 { return math.Sqrt(meanOf(column(all, 0, nil))) }},
+		{"B04", "peak", mean(2, man)},
+		{"B05", "peak", mean(2, woman)},
+		{"B06", "peak", median(3, nil)},
+		{"B07", "peak", sd(2, man)},
+		{"B08", "peak", sd(2, woman)},
+		{"B09", "peak", mean(4, nil)},
+	}
+}

@@ -1,0 +1,91 @@
+package fidelity
+
+import (
+	"math"
+
+	"kilopond/physiology/body"
+	"kilopond/physiology/unit"
+	"kilopond/scenarios"
+)
+
+// recoveryOf rides up to nine tenths of heart-rate reserve and stops dead: fitness (SDs about the norm of age and sex) and the fall of heart rate
+// in the first minute.
+func recoveryOf(seed scenarios.Seed) record {
+	p := general(18, 45).Draw(seed)
+	r, t := mount(p, 1), p.Traits
+	part := func() float64 { return float64(r.Now().HR-t.RestHR) / float64(t.TrueMaxHR-t.RestHR) }
+	for _, kp := range halves() {
+		if part() >= 0.93 {
+			break
+		}
+		r.ride(90, kp, nil)
+	}
+	if part() < 0.88 {
+		return nil
+	}
+	at := r.Now().HR
+	r.still(60, nil)
+	return record{t.FitnessZ, float64(at - r.Now().HR)}
+}
+
+// firstSecondsOf brings an active young adult to 80 % of maximum heart rate and stops dead: how far the mean of the first 15 s lies below.
+func firstSecondsOf(seed scenarios.Seed) record {
+	p := general(18, 34).Draw(seed)
+	if !p.Traits.Active {
+		return nil
+	}
+	r := mount(p, 1)
+	for kp := unit.Resistance(0.5); kp <= 7 && r.Now().HR < 0.8*p.Traits.TrueMaxHR; kp += 0.25 {
+		r.ride(60, kp, nil)
+	}
+	if r.Now().HR < 0.78*p.Traits.TrueMaxHR {
+		return nil
+	}
+	at, sum := float64(r.Now().HR), 0.0
+	r.still(15, func(n body.State) { sum += float64(n.HR) / 15 })
+	return record{at - sum}
+}
+
+// beatsOf is RMSSD over five minutes of sitting after three, and over the last two of five minutes at about 60 % of the reserve.
+func beatsOf(seed scenarios.Seed) record {
+	p := general(25, 45).Draw(seed)
+	r := mount(p, 1)
+	r.sit(180)
+	rest := r.successive(300, body.Setting{Posture: body.Chair})
+	kp := load(p.Traits, reserve(p.Traits, 0.6))
+	r.ride(180, kp, nil)
+	work := r.successive(120, body.Setting{Posture: body.OnCycle, Pedalling: true, Metronome: 50, Resistance: kp})
+	return record{rest, work}
+}
+
+// successive is the root mean square of successive differences of the intervals between beats, in ms, over some seconds.
+func (r *rider) successive(seconds int, set body.Setting) float64 {
+	var last, before, sum, n float64
+	for range seconds {
+		for _, b := range r.Step(set) {
+			at := b.At.Seconds() * 1000
+			if last > 0 {
+				if before > 0 {
+					d := at - last - before
+					sum, n = sum+d*d, n+1
+				}
+				before = at - last
+			}
+			last = at
+		}
+	}
+	return math.Sqrt(sum / n)
+}
+
+// third is where a third of a normal distribution lies beyond, in SDs. Source: [DERIVED-THIRD].
+const third = 0.43
+
+func recoveryMeasures() []measure {
+	return []measure{
+		{"X01", "recovery", mean(1, func(r record) bool { return r[0] < -third })},
+		{"X03", "recovery", mean(1, func(r record) bool { return r[0] > third })},
+		{"X04", "first seconds", mean(0, nil)},
+		{"X05", "beats", mean(0, nil)},
+		{"X06", "beats", mean(1, nil)},
+	}
+}

@@ -1,0 +1,40 @@
+package fidelity
+
+// studies lists every simulation.
+func studies() []study {
+	return []study{
+		{"traits", 40000, 8000, traitsOf},
+		{"visit", 3000, 600, visitOf},
+		{"reserve", 4000, 600, reserveOf},
+		{"men 18-64", 3000, 500, fixedRateMen},
+		{"women 18-64", 3000, 500, fixedRateWomen},
+		{"work", 3000, 500, workOf},
+		{"young men's uptake", 1000, 200, uptakeOf},
+		{"step", 2000, 300, stepOf},
+		{"second stage", 2000, 500, secondStageOf},
+		{"drift", 2000, 400, driftOf},
+		{"recovery", 5000, 900, recoveryOf},
+		{"first seconds", 2000, 500, firstSecondsOf},
+		{"beats", 1000, 300, beatsOf},
+		{"peak", 4000, 800, peakOf},
+		{"exertion", 2000, 400, exertionOf},
+		{"trials 18-60", 8000, 1200, trialsTo60},
+		{"trials 18-79", 8000, 1600, trialsTo79},
+		{"count", 20000, 8000, countOf},
+		{"observers", 400, 100, observersOf},
+		{"caffeine", 2000, 500, caffeineOf},
+		{"drug", 4000, 800, drugOf},
+	}
+}
+
+// measures lists how each row is read from its study; the ids are those of the table.
+func measures() []measure {
+	return slicesOf(traitMeasures(), workMeasures(), recoveryMeasures(), pressureMeasures(), trialMeasures(), instrumentMeasures())
+}
+
+func slicesOf(lists ...[]measure) (all []measure) {
+	for _, l := range lists {
+		all = append(all, l...)
+	}
+	return all
+}
