@@ -2,6 +2,7 @@ package fidelity
 
 import (
 	"math"
+	"slices"
 
 	"kilopond/physiology/body"
 	"kilopond/physiology/instrument"
@@ -45,22 +46,29 @@ func visitOf(seed scenarios.Seed) record {
 	return record{s * s}
 }
 
-// peakOf rides one-minute steps of 12.5 W until the work asks for all of the reserve: the highest systolic pressure, the change of diastolic, and
-// the systolic three minutes after stopping over that peak.
+// spent says whether the person has asked to stop, or has stopped.
+func (r *rider) spent() bool {
+	return slices.ContainsFunc(r.Symptoms(), func(y body.Symptom) bool { return y.Sign == body.AskedToStop })
+}
+
+// peakOf rides one-minute steps of 12.5 W until the person asks to stop: the highest systolic pressure, the change of diastolic to there, the systolic three
+// minutes after stopping over that peak, and the peak over the highest watts at the end of a minute.
 func peakOf(seed scenarios.Seed) record {
-	p := general(18, 79).Draw(seed)
+	p := from(scenarios.Volunteers, 18, 79).Draw(seed)
 	r := mount(p, 1)
 	r.sit(300)
 	rest := r.Now()
-	top := rest
-	for kp := unit.Resistance(0.25); kp <= 7 && r.Now().Demand < 1; kp += 0.25 {
+	top, most := rest, 1.0
+	for kp := unit.Resistance(0.25); kp <= 7 && !r.spent(); kp += 0.25 {
 		r.ride(60, kp, nil)
 		if r.Now().SBP > top.SBP {
 			top = r.Now()
 		}
+		most = max(most, r.Now().WorkRate.Watts())
 	}
 	r.still(180, nil)
-	return record{female(p.Traits), float64(p.Traits.Age), float64(top.SBP), float64(top.DBP - rest.DBP), float64(r.Now().SBP) / float64(top.SBP)}
+	return record{female(p.Traits), float64(p.Traits.Age), float64(top.SBP), float64(top.DBP - rest.DBP), float64(r.Now().SBP) / float64(top.SBP),
+		float64(top.SBP) / most}
 }
 
 func pressureMeasures() []measure {
@@ -74,5 +82,8 @@ func pressureMeasures() []measure {
 		{"B07", "peak", sd(2, man)},
 		{"B08", "peak", sd(2, woman)},
 		{"B09", "peak", mean(4, nil)},
+		{"B10", "peak", mean(5, man)},
+		{"B11", "peak", mean(5, woman)},
+		{"B13", "peak", slope(1, 2, man)},
 	}
 }

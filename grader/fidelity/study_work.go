@@ -187,6 +187,7 @@ func workMeasures() []measure {
 		{"B01", "reserve", mean(4, isMan)},
 		{"B02", "reserve", sd(4, isMan)},
 		{"B03", "reserve", mean(4, isWoman)},
+		{"B12", "reserve", sd(4, isWoman)},
 		{"C13", "reserve", mean(5, nil)},
 		{"C05", "men 18-64", median(0, nil)},
 		{"C06", "women 18-64", median(0, nil)},

@@ -16,7 +16,7 @@ func studies() []study {
 		{"recovery", 5000, 900, recoveryOf},
 		{"first seconds", 2000, 500, firstSecondsOf},
 		{"beats", 1000, 300, beatsOf},
-		{"peak", 4000, 800, peakOf},
+		{"peak", 6000, 2400, peakOf},
 		{"exertion", 2000, 400, exertionOf},
 		{"trials 18-60", 8000, 1200, trialsTo60},
 		{"trials 18-79", 8000, 1600, trialsTo79},

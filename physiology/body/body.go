@@ -38,7 +38,9 @@ type Body struct {
 	hr              float64
 	calm            float64 // 1 on arrival, less after quiet sitting
 
-	sbp, dbp float64
+	sbp, dbp          float64 // mmHg
+	systole, diastole float64 // mmHg, before their wander
+	pressureWander    float64 // SDs, over minutes
 
 	hrKeep, vo2Keep, fastKeep, sbpOffKeep float64 // shares of a distance left after a second
 
@@ -91,7 +93,8 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	b.tune()
 	b.aim = b.steadyHR()
 	b.hr = b.aim
-	b.sbp, b.dbp = b.steadySBP(), b.steadyDBP()
+	b.systole, b.diastole = b.steadySBP(), b.steadyDBP()
+	b.sbp, b.dbp = b.systole, b.diastole
 }
 
 // Step advances the body by one second under the setting and returns the beats of that second, which are overwritten by the next call.
@@ -253,7 +256,9 @@ func (b *Body) rate(s Setting) {
 	b.aim = level + float64((b.aim-level)*b.hrKeep)
 	b.fast = float64(b.fast * b.fastKeep)
 	b.late = float64(b.late * lateKeep)
-	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*gridEven(b.noise.NormFloat64())) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
+	u := gridEven(b.noise.NormFloat64())
+	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*u) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
+	b.pressureWander = float64(minuteKeep*b.pressureWander) + float64(0.18106*u)
 	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR))
 }
 
@@ -307,15 +312,29 @@ func (b *Body) press(s Setting) {
 		up, down = m.pressure(b, up, down)
 	}
 	keep := pressureKeep
-	if up < b.sbp-3 && (b.watts == 0 || b.fast > 0.5) {
+	if up < b.systole-3 && (b.watts == 0 || b.fast > 0.5) {
 		keep = b.sbpOffKeep
 	}
-	b.sbp = up + float64((b.sbp-up)*keep)
-	b.dbp = down + float64((b.dbp-down)*pressureKeep)
+	b.systole = up + float64((b.systole-up)*keep)
+	b.diastole = down + float64((b.diastole-down)*pressureKeep)
+	b.sbp = b.systole + float64(3.4*b.pressureWander)
+	b.dbp = b.diastole + float64(2.9*b.pressureWander)
 	if b.dbp > b.sbp-12 {
 		b.dbp = b.sbp - 12
 	}
 }
+
+// shift moves both pressures at once, past their time constants: for a mechanism that keeps time itself.
+func (b *Body) shift(systolic, diastolic float64) {
+	b.sbp += systolic
+	b.systole += systolic
+	b.dbp += diastolic
+	b.diastole += diastolic
+}
+
+// minuteKeep is exp(−1/60): both pressures wander by 3 mmHg or so over a minute, so that the readings of one visit differ by as much as
+// published; the same nerves move the rate, so one draw serves both. Source: [NHANES2012], [CHOICE-PRESSURE].
+const minuteKeep = 0.9834714538216175
 
 // pressureKeep is exp(−1/40).
 const pressureKeep = 0.9753099120283326

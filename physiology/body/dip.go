@@ -53,7 +53,7 @@ func (d *dip) after(b *Body) {
 	}
 	by := float64((level - d.lost) * dipping)
 	d.lost += by
-	b.sbp -= by
+	b.shift(-by, 0)
 }
 
 func (d *dip) pressure(_ *Body, sbp, dbp float64) (float64, float64) { return sbp - d.lost, dbp }

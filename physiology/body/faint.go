@@ -61,8 +61,7 @@ func (f *faint) after(b *Body) {
 	// What is lost is lost at once; the slow return of a healthy body goes on underneath.
 	b.aim -= hr - f.lostHR
 	b.hr -= hr - f.lostHR
-	b.sbp -= sbp - f.lostSBP
-	b.dbp -= float64(0.4 * (sbp - f.lostSBP))
+	b.shift(f.lostSBP-sbp, float64(0.4*(f.lostSBP-sbp)))
 	f.lostHR, f.lostSBP = hr, sbp
 }
 

@@ -71,8 +71,9 @@ func (c Caffeine) check() []string { return inside(nil, "mg_per_kg", c.Dose, 0.5
 func (Caffeine) start(Traits, *rand.Rand) mechanism { return plain{} }
 
 func (c Caffeine) alter(t *Traits, day *Day, r *rand.Rand) {
-	k := min(c.Dose.draw(r)/2.25, 1.5)
-	day.HRShift -= float64(5.5 * k)
+	dose := c.Dose.draw(r)
+	k := min(dose/2.25, 1.5)
+	day.HRShift -= min(2.5+dose, 7) // 4 bpm at 1.5 mg/kg, 5.5 at 3
 	day.SBPShift += float64(7 * k)
 	t.SBPJump = grid(max(0, t.SBPJump-float64(7*k))) // at work the pressure is that of any other day
 }

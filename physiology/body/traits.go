@@ -160,12 +160,16 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 	t.RecoveryTau = min(max(grid((95-float64(22*zFit))*exp(grid(0.2*normal(r)))), 30), 200)
 
 	t.SBPJump = max(0, grid(13+float64(5*normal(r))))
-	slope := by(0.32, 0.41) * curve(1, 0.005, 0, age-45)
-	t.SBPSlope = grid(slope * exp(grid(float64(0.36*within(r, 0, 1, -2.5, 2.5))-0.065)))
+	// Pressure rises by much the same amount to the end of the work that a person can do: who can do more has less for each watt,
+	// and the old have more. Source: [HEDMAN2020] slopes 0.41 and 0.52 at peak ratios 0.90 and 1.35 mmHg/W; [WOHLFART2003] the old; the exponent
+	// [CHOICE-PRESSURE].
+	most := max(40, float64(t.MaxWorkRate().Watts()))
+	slope := by(0.32, 0.41) * exp(float64(0.8*ln(by(224, 139)/most))) * curve(1, 0.005, 0, age-45)
+	t.SBPSlope = grid(slope * exp(grid(float64(0.20*within(r, 0, 1, -2.5, 2.5))-0.02)))
 	t.SBPOffTau = max(100, grid(230+float64(50*normal(r))))
 	t.DBPChange = grid(-3 + float64(6*normal(r)))
 
-	t.RPEBias = within(r, 0, 1.5, -4, 4)
+	t.RPEBias = within(r, 0, 1.8, -4.5, 4.5)
 	t.CadenceSD = uniform(r, 0.4, 1.2)
 	t.CadenceOffset = grid(0.5 * normal(r))
 	t.OwnCadence = within(r, 60, 6, 45, 80)

@@ -35,8 +35,7 @@ func (n *nervous) after(b *Body) {
 	}
 	by := n.raised - n.put
 	n.put = n.raised
-	b.sbp += by
-	b.dbp += by / 3
+	b.shift(by, by/3)
 }
 
 func (n *nervous) pressure(_ *Body, sbp, dbp float64) (float64, float64) {
