@@ -20,6 +20,8 @@ const (
 	Count    Act = "count"    // Seconds; What: radial (default), carotid
 	Time     Act = "time"     // Beats: the time that so many beats take; What as for Count
 	Pressure Act = "pressure" // PumpMmHg, ValveMmHgS
+	Helper   Act = "helper"   // What: pulse (Seconds), pressure (PumpMmHg), again
+	Monitor  Act = "monitor"  // read the display
 	Look     Act = "look"     //
 	Wait     Act = "wait"     // Seconds
 

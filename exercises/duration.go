@@ -11,6 +11,8 @@ var durations = map[Act]map[string]int{
 	Saddle:     {"": 10, "up": 10, "down": 10},
 	Seat:       {"chair": 10, "cycle": 10, "lying": 10},
 	Decide:     {"test": 2, "rest": 2, "postpone": 2, "refer": 2, "refuse": 2},
+	Helper:     {"pulse": 2, "pressure": 2, "again": 3},
+	Monitor:    {"": 1},
 	Look:       {"": 2},
 	Metronome:  {"": 2},
 	Pedal:      {"": 2},

@@ -97,6 +97,26 @@ type (
 		How          Act     `json:"how"` // cooldown or stop
 		ResistanceKp float64 `json:"resistance_kp"`
 	}
+	// HelperSent: a helper was asked for a reading and begins. HelperReported: what a helper says of it; later it may be said again.
+	HelperSent struct {
+		Task Task `json:"task"`
+	}
+	HelperReported struct {
+		Task      Task   `json:"task"`
+		FromS     int    `json:"from_s"`
+		ToS       int    `json:"to_s"`
+		Words     string `json:"words"`
+		Again     bool   `json:"again,omitempty"` // said once more, when asked
+		Beats     int    `json:"beats,omitempty"`
+		Seconds   int    `json:"seconds,omitempty"`
+		TopMmHg   int    `json:"top_mmhg,omitempty"`
+		Systolic  int    `json:"systolic_mmhg,omitempty"` // 0: could not be read
+		Diastolic int    `json:"diastolic_mmhg,omitempty"`
+	}
+	// MonitorShown: the number on the display; 0 when there was none.
+	MonitorShown struct {
+		HRbpm int `json:"hr_bpm"`
+	}
 	Called struct {
 		Whom string `json:"whom"`
 	}

@@ -46,6 +46,12 @@ func (s *State) legal(c Command) *Refused {
 		return s.legalPulse(c)
 	case Pressure:
 		return s.legalPressure(c)
+	case Helper:
+		return s.legalHelp(c)
+	case Monitor:
+		if !monitored(s.Header) {
+			return refuse("count 15 takes the pulse", "there is no monitor in this house")
+		}
 	case Wait:
 		if c.Seconds < 1 || c.Seconds > longestWait {
 			return refuse("for example: wait 20", "wait %d s: 1 to %d", c.Seconds, longestWait)
@@ -144,8 +150,13 @@ func (s *State) legalPulse(c Command) *Refused {
 		}
 		return nil
 	}
-	if !slices.Contains([]int{6, 10, 15, 20, 30, 60}, c.Seconds) {
-		return refuse("for example: count 15", "a count of %d s: 6, 10, 15, 20, 30 or 60", c.Seconds)
+	return legalWindow(c.Seconds)
+}
+
+// legalWindow refuses a count of a length that nobody uses.
+func legalWindow(seconds int) *Refused {
+	if !slices.Contains([]int{6, 10, 15, 20, 30, 60}, seconds) {
+		return refuse("for example: 15", "a count of %d s: 6, 10, 15, 20, 30 or 60", seconds)
 	}
 	return nil
 }

@@ -111,7 +111,7 @@ func TestMetronomeOff(t *testing.T) {
 func pressures(t *testing.T, room *scenarios.Room, first ...Command) (sys, dia, took float64) {
 	t.Helper()
 	n := 0.0
-	for seed := range scenarios.Seed(30) {
+	for seed := range scenarios.Seed(240) {
 		s := roomed(t, seed, room)
 		do(t, s, Command{Act: Greet}, Command{Act: Cuff, What: string(instrument.FittingCuff(s.subject.Traits.Arm))}, Command{Act: Seat, What: "chair"})
 		do(t, s, first...)

@@ -23,6 +23,10 @@ type Session struct {
 	loadedS   int                 // s of loaded work so far
 	setS      int                 // s since the dial was last turned
 
+	errands    []*errand
+	lastReport HelperReported // as it should have been said
+	monitor    instrument.Monitor
+
 	events []Event // of the command under way
 	cut    bool    // something happened that nobody could fail to notice
 }
@@ -31,7 +35,8 @@ type Session struct {
 func Begin(h Header, sc scenarios.Scenario) *Session {
 	return &Session{
 		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg, equipment: sc.Equipment,
-		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
+		monitor: instrument.Monitor{Slips: sc.Equipment.MonitorDrops},
+		voice:   voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
 	}
 }
 
@@ -84,6 +89,8 @@ func (s *Session) pass(seconds int, facing bool, each func([]instrument.Beat) (e
 		gone++
 		now, symptoms := s.body.Now(), s.body.Symptoms()
 		s.truth.second(s.state.ClockS, now, s.openly(symptoms))
+		s.monitor.Second(beats, now.T)
+		s.help(beats)
 		if each != nil && each(beats) {
 			s.listen(symptoms, facing)
 			s.still(now)
@@ -115,6 +122,11 @@ func (s *Session) carryOut(c Command) {
 		s.arrange(c)
 	case Count, Time, Pressure:
 		s.measure(c)
+	case Helper:
+		s.send(c)
+	case Monitor:
+		s.takes(c, false)
+		s.happened(MonitorShown{HRbpm: s.monitor.Shown()})
 	case Metronome, Pedal, Resistance, Stage, Extend, CoolDown, Stop, Release:
 		s.run(c)
 	case Write, Strike, HandIn:

@@ -40,6 +40,9 @@ type State struct {
 	CuffOn       string // size on the arm, or ""
 	Screening    string // last decision
 
+	Helping  map[Task]bool   // who is at it
+	Reported *HelperReported // what was reported last, nil when nothing was
+
 	Items  []Item
 	Closed bool
 }
@@ -110,6 +113,16 @@ func (s *State) apply(e Event) {
 		s.Extensions++
 	case TestEnded:
 		s.EndedAtS, s.EndedHow, s.ResistanceKp = e.AtS, f.How, f.ResistanceKp
+	case HelperSent:
+		if s.Helping == nil {
+			s.Helping = map[Task]bool{}
+		}
+		s.Helping[f.Task] = true
+	case HelperReported:
+		if !f.Again {
+			delete(s.Helping, f.Task)
+		}
+		s.Reported = &f
 	case Released:
 		s.ReleasedAtS = e.AtS
 	case Written:

@@ -298,6 +298,10 @@ func (s *State) placeOfEntry(e Entry) (stage, minute int) {
 			if e.Key == KeyBeats || e.Key == KeyHR {
 				from, to = f.FromS, f.FromS+f.Seconds
 			}
+		case HelperReported:
+			if f.Task == HelperPulse && (e.Key == KeyBeats || e.Key == KeyHR) || f.Task == HelperPressure && e.Key == KeyBP {
+				from, to = f.FromS, f.ToS
+			}
 		case BeatsTimed:
 			if e.Key == KeyBeats || e.Key == KeyHR {
 				from, to = f.FromS, x.AtS

@@ -28,6 +28,9 @@ func (StageStarted) wireName() string     { return "stage_started/1" }
 func (Extended) wireName() string         { return "extended/1" }
 func (Coached) wireName() string          { return "coached/1" }
 func (TestEnded) wireName() string        { return "test_ended/1" }
+func (HelperSent) wireName() string       { return "helper_sent/1" }
+func (HelperReported) wireName() string   { return "helper_reported/1" }
+func (MonitorShown) wireName() string     { return "monitor_shown/1" }
 func (Called) wireName() string           { return "called/1" }
 func (Released) wireName() string         { return "released/1" }
 func (Written) wireName() string          { return "written/1" }
@@ -54,6 +57,9 @@ var decoders = map[string]func([]byte) (Fact, error){
 	"extended/1":          decodeFact[Extended],
 	"coached/1":           decodeFact[Coached],
 	"test_ended/1":        decodeFact[TestEnded],
+	"helper_sent/1":       decodeFact[HelperSent],
+	"helper_reported/1":   decodeFact[HelperReported],
+	"monitor_shown/1":     decodeFact[MonitorShown],
 	"called/1":            decodeFact[Called],
 	"released/1":          decodeFact[Released],
 	"written/1":           decodeFact[Written],

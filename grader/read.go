@@ -68,6 +68,8 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 			Systolic: sounds.Systolic, Diastolic: sounds.Diastolic, Sounded: sounds.Any && !sounds.HeardAtOnce}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		c.Cuffs = append(c.Cuffs, k)
+	case exercises.HelperReported:
+		c.reported(f)
 	case exercises.ExertionGiven:
 		c.asked("exertion", e.AtS)
 		stage, _ := c.State.PlaceOf(e.AtS, e.AtS)
@@ -82,6 +84,36 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 		c.takeLoad(b, e)
 	}
 }
+
+// reported takes a helper's report as the reading that it is about. Said again, it stands in the place of what was said before.
+func (c *Course) reported(f exercises.HelperReported) {
+	switch f.Task {
+	case exercises.HelperPulse:
+		k := Count{FromS: f.FromS, ToS: f.ToS, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds))}
+		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
+		for i := range c.Counts {
+			if c.Counts[i].FromS == f.FromS && c.Counts[i].Seconds == f.Seconds {
+				c.Counts[i] = k
+				return
+			}
+		}
+		c.Counts = append(c.Counts, k)
+	case exercises.HelperPressure:
+		k := CuffTake{FromS: f.FromS, ToS: f.ToS, Top: f.TopMmHg, Valve: helperValve, Systolic: unit.Pressure(f.Systolic),
+			Diastolic: unit.Pressure(f.Diastolic), Sounded: f.Systolic > 0}
+		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
+		for i := range c.Cuffs {
+			if c.Cuffs[i].FromS == f.FromS {
+				c.Cuffs[i] = k
+				return
+			}
+		}
+		c.Cuffs = append(c.Cuffs, k)
+	}
+}
+
+// helperValve is how fast a helper lets the needle fall, in mmHg/s. Source: [WSU].
+const helperValve = 2.5
 
 // asked notes a question once, though the person gives several answers to it in the same second.
 func (c *Course) asked(what string, at int) {

@@ -62,6 +62,12 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 			return "sounds at once", done
 		}
 		return fmt.Sprintf("%.0f/%.0f mmHg", s.Systolic, s.Diastolic), done
+	case exercises.HelperSent:
+		return "", "asked the helper for a " + string(f.Task)
+	case exercises.HelperReported:
+		return "the helper: “" + f.Words + "”", ""
+	case exercises.MonitorShown:
+		return fmt.Sprintf("%d bpm", f.HRbpm), "read the monitor"
 	case exercises.ExertionGiven:
 		return fmt.Sprintf("exertion %d", f.RPE), ""
 	case exercises.Measured:

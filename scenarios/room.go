@@ -16,6 +16,7 @@ type Room struct {
 	CuffLeak   *Range `json:"cuff_leak_mmhg_s,omitempty" yaml:"cuff_leak_mmhg_s,omitempty"`       // mmHg/s on top of the valve
 	GaugeZero  *Range `json:"gauge_zero_mmhg,omitempty" yaml:"gauge_zero_mmhg,omitempty"`         // where the needle stands without pressure
 	ArmBelowCM *Range `json:"arm_cm_below_heart,omitempty" yaml:"arm_cm_below_heart,omitempty"`   // cm
+	Monitor    bool   `json:"monitor_drops,omitempty" yaml:"monitor_drops,omitempty"`             // its strap slips
 }
 
 // spans are the ranges with their bounds, in a fixed order.
@@ -48,7 +49,7 @@ func (r *Room) check(d *Decoded) {
 			d.Fault("room."+s.key, "room.%s: %g–%g leaves %g–%g", s.key, s.r.Low, s.r.High, s.low, s.high)
 		}
 	}
-	if given == 0 {
+	if given == 0 && !r.Monitor {
 		d.Fault("room", "room: nothing is wrong in it; leave it out")
 	}
 }
@@ -62,6 +63,8 @@ type Equipment struct {
 	CuffLeak    float64       // mmHg/s
 	GaugeZero   unit.Pressure // mmHg
 	ArmBelowCM  float64       // cm
+
+	MonitorDrops bool
 }
 
 // slipped is the fraction of the force that a slipped belt still gives. Source: [CHOICE-ROOM].
@@ -113,6 +116,7 @@ func (r *Room) find(src *rand.Rand) Equipment {
 	e.CuffLeak = draw(r.CuffLeak, 1)
 	e.GaugeZero = unit.Pressure(draw(r.GaugeZero, 0))
 	e.ArmBelowCM = draw(r.ArmBelowCM, 0)
+	e.MonitorDrops = r.Monitor
 	return e
 }
 
@@ -130,6 +134,7 @@ func (e Equipment) Faults() []string {
 	add(e.Metronome != 0, "the metronome beat %+.0f a minute", float64(e.Metronome))
 	add(e.CuffLeak != 0, "the cuff leaked %.1f mmHg/s", e.CuffLeak)
 	add(e.GaugeZero != 0, "the gauge stood at %.0f mmHg without pressure", float64(e.GaugeZero))
+	add(e.MonitorDrops, "the monitor's strap slipped")
 	add(e.ArmBelowCM != 0, "the cuff lay %.0f cm below the heart", e.ArmBelowCM)
 	return all
 }

@@ -28,6 +28,7 @@ func (r Rules) Check() []Flaw {
 	oneOf(&f, "count.first_beat", r.Count.FirstBeat, []string{"zero", "one"})
 	oneOf(&f, "count.seconds", r.Count.Seconds, []int{10, 15, 30})
 	oneOf(&f, "pressure.diastolic_phase", r.Pressure.DiastolicPhase, []string{"V", "IV", "both"})
+	oneOf(&f, "crew", r.Crew, []string{"solo", "pulse_helper", "pressure_helper", "both"})
 	oneOf(&f, "norms", r.Norms, []string{"six-class"})
 
 	f.between("first_work_rate_kgm_min", float64(r.FirstWorkRate), 50, 600)

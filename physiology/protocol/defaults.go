@@ -48,6 +48,7 @@ func Default() Rules {
 			EmergencyFullS: 10, EmergencyMissS: 30, VerifyBeginS: 15, VerifyDoneS: 60, LookEveryS: 60,
 		},
 		CoolDown: CoolDownRule{MaxResistance: 0.5, ActiveS: 180, WatchS: 300, HREveryS: 60, Pressures: 1, ReleaseHR: 110},
+		Crew:     "solo",
 	}
 }
 

@@ -35,6 +35,7 @@ type Rules struct {
 	Screening      ScreeningLimits `json:"screening" yaml:"screening"`
 	Stop           StopLimits      `json:"stop" yaml:"stop"`
 	CoolDown       CoolDownRule    `json:"cool_down" yaml:"cool_down"`
+	Crew           string          `json:"crew" yaml:"crew"` // solo, pulse_helper, pressure_helper or both
 }
 
 // A Band is one row of the branch table: which first-stage heart rates it takes, and the work rates of the stages from the second on.
@@ -79,6 +80,7 @@ type CountRule struct {
 	Every     int    `json:"every_minutes" yaml:"every_minutes"`
 	BeforeS   int    `json:"begin_before_s" yaml:"begin_before_s"` // a count for a minute mark begins at most this long before it
 	AfterS    int    `json:"end_after_s" yaml:"end_after_s"`       // and ends at most this long after it
+	Monitor   bool   `json:"monitor" yaml:"monitor"`               // a monitor's display may be read; the count is what is graded
 }
 
 // A PressureRule is the schedule and the technique of pressures.

@@ -11,6 +11,8 @@ type Setting struct {
 
 // settings say what each field means, by its path with list numbers left out.
 var settings = map[string]Setting{
+	"crew":                             {Meaning: "who helps: nobody, somebody at the wrist, somebody at the cuff, or both", Choices: "solo, pulse_helper, pressure_helper, both", Source: "CHOICE-HELPER"},
+	"count.monitor":                    {Meaning: "whether the display of a monitor may be read; what is graded is the count", Choices: "false, true", Source: "CHOICE-HELPER"},
 	"bands.below_bpm":                  {Meaning: "the band takes first-stage heart rates below this", Choices: "80, 90; 86", Source: "CSEP2009"},
 	"bands.up_to_bpm":                  {Meaning: "the band takes rates up to and including this", Choices: "100", Source: "CSEP2009"},
 	"bands.work_rates_kgm_min":         {Meaning: "work rates of the stages from the second on", Choices: "a list, each harder than the one before", Source: "CSEP2009, HAND"},

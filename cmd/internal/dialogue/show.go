@@ -65,6 +65,17 @@ func (d *dialogue) event(e exercises.Event) []string {
 		return d.pulse(f)
 	case exercises.BeatsTimed:
 		return timed(f)
+	case exercises.HelperSent:
+		return []string{map[exercises.Task]string{
+			exercises.HelperPulse: "The helper takes the wrist.", exercises.HelperPressure: "The helper pumps up the cuff."}[f.Task]}
+	case exercises.HelperReported:
+		at := max(0, e.AtS-d.state().PhaseFromS())
+		return render.Wrap("The helper: “"+f.Words+"”", width, fmt.Sprintf("%6s ", render.Clock(at)), strings.Repeat(" ", 7))
+	case exercises.MonitorShown:
+		if f.HRbpm == 0 {
+			return []string{"The display shows no number."}
+		}
+		return []string{fmt.Sprintf("The display shows %d.", f.HRbpm)}
 	case exercises.CuffFell:
 		return d.cuff(f)
 	case exercises.Written:

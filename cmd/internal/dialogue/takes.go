@@ -139,6 +139,38 @@ func parseCount(args []string, _ *exercises.State) (exercises.Command, *Problem)
 	return exercises.Command{Act: exercises.Count, What: site, Seconds: seconds}, nil
 }
 
+// parseHelper reads what a helper is sent for.
+func parseHelper(args []string, _ *exercises.State) (exercises.Command, *Problem) {
+	const hint = "helper pulse 15, helper pressure 180, or helper again"
+	if len(args) == 0 {
+		return exercises.Command{}, problem(hint, "Send a helper for what?")
+	}
+	c := exercises.Command{Act: exercises.Helper, What: args[0]}
+	switch args[0] {
+	case "again":
+		if len(args) == 1 {
+			return c, nil
+		}
+	case "pulse":
+		if seconds, ok := span(args[1:], 1); ok {
+			c.Seconds = seconds
+			return c, nil
+		}
+	case "pressure":
+		rest := args[1:]
+		if len(rest) > 0 && rest[0] == "pump" {
+			rest = rest[1:]
+		}
+		if len(rest) > 0 {
+			if x, ok := figure(rest[0], "mmhg"); ok && len(rest) == 1 {
+				c.PumpMmHg = int(x)
+				return c, nil
+			}
+		}
+	}
+	return exercises.Command{}, problem(hint, "“helper %s” is not something that can be asked.", short(strings.Join(args, " ")))
+}
+
 func parseTime(args []string, s *exercises.State) (exercises.Command, *Problem) {
 	site, args := atSite(args)
 	c, bad := single(exercises.Time, "time 30 beats", true, func(c *exercises.Command, x float64) { c.Beats = int(x) }, "beats")(args, s)
