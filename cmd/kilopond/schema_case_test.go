@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"kilopond/physiology/body"
+	"kilopond/scenarios"
 )
 
 const caseSchema = "testdata/schema/case.schema.json"
@@ -24,6 +25,7 @@ func TestCaseSchemaIsCurrent(t *testing.T) {
 	}
 	properties := doc["properties"].(map[string]any)
 	properties["ills"] = map[string]any{"type": "array", "items": shapeOf(t, reflect.TypeFor[body.Ill](), 1)}
+	properties["room"] = shapeOf(t, reflect.TypeFor[scenarios.Room](), 0)
 	properties["minimises"] = map[string]any{"type": "boolean"}
 	properties["disagrees"] = map[string]any{"type": "boolean"}
 	var signs []string
