@@ -12,8 +12,20 @@ type fall struct {
 	confirmed bool
 }
 
-// fallOf finds the first unexpected fall of systolic pressure with a higher load; ok is false when none was read.
+// fallOf is the fall that counts: the first that was confirmed or never repeated, else the last that a repeat did not confirm; ok is false when
+// there was none.
 func fallOf(b Rulebook, c *Course) (f fall, ok bool) {
+	all := fallsOf(b, c)
+	if len(all) == 0 {
+		return f, false
+	}
+	return all[len(all)-1], true
+}
+
+// fallsOf finds the unexpected falls of systolic pressure with a higher load, in order, up to the first that was confirmed or not repeated: a fall
+// that was not confirmed is over, and a later one may still come.
+func fallsOf(b Rulebook, c *Course) (all []fall) {
+	rest, _ := restingSystolic(c) // 0 when none was read
 	last := unit.Pressure(0)
 	for _, s := range c.Stages {
 		takes := cuffsIn(c, s.FromS, s.ToS)
@@ -23,21 +35,17 @@ func fallOf(b Rulebook, c *Course) (f fall, ok bool) {
 				continue
 			}
 			if last > 0 && k.systolic() <= last-b.Stop.SystolicFall {
-				f = fall{stage: s, before: last, first: k}
+				f := fall{stage: s, before: last, first: k}
 				for _, again := range takes[i+1:] {
 					if again.read() {
 						f.second, f.repeated = again, true
 						break
 					}
 				}
-				rest, _ := restingSystolic(c) // 0 when none was read
 				f.confirmed = f.repeated && fallConfirmed(b, f.second.systolic(), last, rest)
-				// A fall that was not confirmed is over; a later one may still come.
+				all = append(all, f)
 				if !f.repeated || f.confirmed {
-					return f, true
-				}
-				if !ok {
-					ok = true
+					return all
 				}
 			}
 			stageLast = k.systolic()
@@ -46,7 +54,7 @@ func fallOf(b Rulebook, c *Course) (f fall, ok bool) {
 			last = stageLast
 		}
 	}
-	return f, ok
+	return all
 }
 
 // restingSystolic is the last systolic pressure read before pedalling.

@@ -132,7 +132,7 @@ func habits() map[string]func() habit {
 				}
 				n, _ := reads(c.Entries[0].Text)
 				entries := append([]exercises.Entry{}, c.Entries...)
-				entries[0].Text, entries[1].Text = fmt.Sprint(n+3), fmt.Sprint(4*(n+3))
+				entries[0].Text, entries[1].Text = fmt.Sprint(n+5), fmt.Sprint(4*(n+5))
 				return []exercises.Command{{Act: exercises.Write, Entries: entries}}, false, true
 			}
 		},

@@ -87,7 +87,7 @@ func (v *sight) cuffTakes() int {
 	top := v.pump()
 	last := 60.0 // mmHg at which it is let go. Source: [CHOICE-PLAN].
 	if n := len(v.cuffs); n > 0 && v.cuffs[n-1].readable {
-		last = float64(v.cuffs[n-1].sounds.Diastolic) - 10
+		last = float64(v.cuffs[n-1].sounds.Diastolic) - 16 // the listening on, and what pressure wanders
 	}
 	return 3 + (top+24)/25 + int((float64(top)-last)/v.book.Pressure.ValveHigh) // placing, pumping, letting down. Source: [CHOICE-CUFF].
 }

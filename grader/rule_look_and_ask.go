@@ -65,12 +65,14 @@ func within(seconds []int, from, to int) bool {
 
 // displaced says whether a higher duty filled the span: an unexpected pressure and what followed from it.
 func displaced(b Rulebook, c *Course, from, to int) bool {
-	f, ok := fallOf(b, c)
-	if !ok {
-		return false
+	for _, f := range fallsOf(b, c) {
+		if !f.repeated { // acted on at once, without a repeat: verify-pressure judges that
+			if c.EndedAtS >= f.first.ToS && c.EndedAtS <= f.first.ToS+b.Stop.VerifyDoneS && f.first.FromS < to && c.EndedAtS > from {
+				return true
+			}
+		} else if f.first.FromS < to && f.second.ToS > from {
+			return true
+		}
 	}
-	if !f.repeated { // acted on at once, without a repeat: verify-pressure judges that
-		return c.EndedAtS >= f.first.ToS && c.EndedAtS <= f.first.ToS+b.Stop.VerifyDoneS && f.first.FromS < to && c.EndedAtS > from
-	}
-	return f.first.FromS < to && f.second.ToS > from
+	return false
 }

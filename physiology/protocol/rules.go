@@ -78,9 +78,9 @@ type CountRule struct {
 	Seconds   int    `json:"seconds" yaml:"seconds"`       // 10, 15 or 30
 	FirstBeat string `json:"first_beat" yaml:"first_beat"` // zero or one, for a count that starts on a beat
 	Every     int    `json:"every_minutes" yaml:"every_minutes"`
-	BeforeS   int    `json:"begin_before_s" yaml:"begin_before_s"` // a count for a minute mark begins at most this long before it
-	AfterS    int    `json:"end_after_s" yaml:"end_after_s"`       // and ends at most this long after it
-	Monitor   bool   `json:"monitor" yaml:"monitor"`               // a monitor's display may be read; the count is what is graded
+	BeforeS   int    `json:"begin_before_s" yaml:"begin_before_s"`       // a count for a minute mark begins at most this long before it
+	AfterS    int    `json:"end_after_s" yaml:"end_after_s"`             // and ends at most this long after it
+	Monitor   bool   `json:"monitor,omitempty" yaml:"monitor,omitempty"` // a monitor's display may be read; the count is what is graded
 }
 
 // A PressureRule is the schedule and the technique of pressures.
