@@ -51,6 +51,9 @@ func (v *sight) work() action {
 	if minute >= wanted && free >= askS && !v.exertionIn(now.number) && !v.pressureOwed(now) {
 		return do(exercises.Ask, "exertion", "A rating near the end of the stage.")
 	}
+	if next := 60 - t%60; next < free { // a new minute begins before: its look and its question are due
+		return action{exercises.Command{Act: exercises.Wait, Seconds: next}, "The next minute's look is due first."}
+	}
 	return action{exercises.Command{Act: exercises.Wait, Seconds: free}, fmt.Sprintf("The count of minute %d begins at %s.", minute, clock(begin))}
 }
 
