@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"kilopond/exercises"
+	"kilopond/grader/stats"
 	"kilopond/physiology/body"
 	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
@@ -170,7 +171,7 @@ func (s *caseTally) doubts(c scenarios.Case, people int) []string {
 	switch {
 	case right == 0:
 		doubts = append(doubts, fmt.Sprintf("the right act is said to be %s, and the proctor never did it", c.RightAct))
-	case share < enough:
+	case stats.Wilson(right, people)[1] < enough: // not by chance
 		doubts = append(doubts, fmt.Sprintf("the right act is said to be %s; the proctor did it with %d of %d people (%.0f %%)", c.RightAct, right, people, 100*share))
 	}
 	if n := len(s.lost); n > 0 {
