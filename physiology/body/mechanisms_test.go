@@ -2,6 +2,7 @@ package body
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"kilopond/physiology/unit"
@@ -399,5 +400,76 @@ func TestNervousPressureSettles(t *testing.T) {
 				t.Errorf("seed %d: %+.1f mmHg, want %v to %v", seed, d, x.low, x.high)
 			}
 		}
+	}
+}
+
+// A mechanism that stays silent leaves every beat as it was, whatever draws beside it.
+func TestLaterMechanismsChangeNoBeatUntilTheyAct(t *testing.T) {
+	firsts := []Ill{
+		{PrematureBeats: &PrematureBeats{PerMin: Span{10, 10}}},
+		{Fibrillation: &Fibrillation{Extra: Span{30, 30}, Spread: Span{0.2, 0.2}, Deficit: Span{0.1, 0.1}}},
+	}
+	silent := []Ill{
+		{Claudication: &Claudication{Onset: Span{1200, 1200}, Side: "left"}},
+		{RateLimit: &RateLimit{Onset: Span{0.9, 0.9}}},
+		{PrematureBeats: &PrematureBeats{Onset: Span{0.9, 0.9}, PerMin: Span{10, 10}}},
+		{Faint: &Faint{After: Span{40, 40}}},
+	}
+	set := Setting{Posture: OnCycle, Pedalling: true, Metronome: 50, Resistance: 0.5}
+	for seed := range uint64(5) {
+		for _, first := range firsts {
+			for _, later := range silent {
+				_, alone := somebody(seed, middle, first)
+				_, both := somebody(seed, middle, first, later)
+				for second := 1; second <= 300 && both.x < 0.9; second++ {
+					if a, b := alone.Step(set), both.Step(set); !slices.Equal(a, b) {
+						t.Fatalf("seed %d: %s changes the beats of %s in second %d", seed, later.Name(), first.Name(), second)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A rising diastolic pressure shows at work and not at rest, by how far it is above the rest of that day, and its sign does not come and go.
+func TestDiastolicRiseComesOnceAndNotAtRest(t *testing.T) {
+	high, low := 0, 0
+	for seed := range uint64(100) {
+		well, b := twins(seed, middle, Ill{DiastolicRise: &RisingDBP{Rise: Span{15, 25}}})
+		for second := range 600 {
+			well.Step(Setting{Posture: Chair})
+			b.Step(Setting{Posture: Chair})
+			if gradeOf(b, DiastolicRise, Found) > 0 {
+				t.Fatalf("seed %d: a rise after %d s on the chair", seed, second)
+			}
+		}
+		climb(well, 840, nil)
+		on, changes := false, 0
+		climb(b, 840, func(int) {
+			if now := gradeOf(b, DiastolicRise, Found) > 0; now != on {
+				on = now
+				changes++
+			}
+		})
+		if changes > 3 {
+			t.Errorf("seed %d: the sign comes and goes %d times while the load rises", seed, changes)
+		}
+		// Twins share the wander, so their difference is free of it; what the well one rises by is added.
+		switch rise := float64(b.Now().DBP-well.Now().DBP) + well.Traits().DBPChange*well.x34(); {
+		case rise > 11:
+			high++
+			if !on {
+				t.Errorf("seed %d: %.1f mmHg above rest and no sign", seed, rise)
+			}
+		case rise < 9:
+			low++
+			if on {
+				t.Errorf("seed %d: a sign at %.1f mmHg above rest", seed, rise)
+			}
+		}
+	}
+	t.Logf("%d plainly above rest, %d plainly not", high, low)
+	if high < 50 || low < 3 {
+		t.Errorf("only %d of 100 rise plainly, %d plainly do not", high, low)
 	}
 }

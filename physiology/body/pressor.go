@@ -24,12 +24,12 @@ func (p *pressor) pressure(b *Body, sbp, dbp float64) (float64, float64) {
 	return min(sbp+float64(p.more*b.watts/least(b.demand, 1)), 300), dbp
 }
 
-// symptoms: above 220 worth a note, above 250 the end. Source: [BENJ], [CVU2017].
+// symptoms: above 220 worth a note, above 250 the end, by the pressure before its wander, so that a sign does not come and go by the second. Source: [BENJ], [CVU2017].
 func (p *pressor) symptoms(b *Body, dst []Symptom) []Symptom {
 	switch {
-	case b.sbp > 250:
+	case b.systole > 250:
 		return append(dst, Symptom{PressureHigh, 3, Found})
-	case b.sbp > 220:
+	case b.systole > 220:
 		return append(dst, Symptom{PressureHigh, 1, Found})
 	}
 	return dst
@@ -58,12 +58,12 @@ func (d *risingDBP) pressure(b *Body, sbp, dbp float64) (float64, float64) {
 	return max(sbp, dbp+14), dbp
 }
 
-// symptoms: 10 above rest worth a note, above 115 the end. Source: [BENJ].
+// symptoms: 10 above the rest of that day worth a note, above 115 the end, by the pressure before its wander. Source: [BENJ].
 func (d *risingDBP) symptoms(b *Body, dst []Symptom) []Symptom {
 	switch {
-	case b.dbp > 115:
+	case b.diastole > 115:
 		return append(dst, Symptom{DiastolicRise, 3, Found})
-	case b.dbp > float64(b.traits.RestDBP)+10:
+	case b.diastole > float64(b.traits.RestDBP)+float64(0.5*b.day.SBPShift)+10:
 		return append(dst, Symptom{DiastolicRise, 1, Found})
 	}
 	return dst

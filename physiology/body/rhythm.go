@@ -2,6 +2,9 @@ package body
 
 import "math/rand/v2"
 
+// apartFrom makes a generator of its own for a mechanism that draws at every beat, so that the mechanisms after it leave those draws as they were.
+func apartFrom(r *rand.Rand) *rand.Rand { return rand.New(rand.NewPCG(r.Uint64(), r.Uint64())) }
+
 // PrematureBeats are beats that come early, mostly too weak to be felt, each followed by a pause, so that the pulse seems to drop one.
 //
 // Early by a quarter to two fifths of an interval, with a pause that makes two intervals together; three in ten are felt. How often they are
@@ -18,7 +21,7 @@ func (p PrematureBeats) check() []string {
 }
 
 func (p PrematureBeats) start(_ Traits, r *rand.Rand) mechanism {
-	return &prematureBeats{onset: p.Onset.draw(r), perMin: p.PerMin.draw(r), r: r}
+	return &prematureBeats{onset: p.Onset.draw(r), perMin: p.PerMin.draw(r), r: apartFrom(r)}
 }
 
 type prematureBeats struct {
@@ -80,7 +83,7 @@ func (f Fibrillation) check() []string {
 }
 
 func (f Fibrillation) start(_ Traits, r *rand.Rand) mechanism {
-	m := &fibrillation{onset: f.Onset.draw(r), extra: f.Extra.draw(r), spread: f.Spread.draw(r), deficit: f.Deficit.draw(r), r: r}
+	m := &fibrillation{onset: f.Onset.draw(r), extra: f.Extra.draw(r), spread: f.Spread.draw(r), deficit: f.Deficit.draw(r), r: apartFrom(r)}
 	m.on = m.onset == 0
 	return m
 }
