@@ -94,7 +94,7 @@ func (s *caseTally) take(b Rulebook, c *Course, r Report) {
 		why = fmt.Sprintf("%d stages qualify", len(qualifying(b, c)))
 	}
 	s.ends[why]++
-	from := c.Closing.Truth.AgeY / 10 * 10
+	from := max(scenarios.YoungestY, c.Closing.Truth.AgeY/10*10)
 	if s.decades[from] == nil {
 		s.decades[from] = &Decade{FromY: from}
 	}

@@ -120,8 +120,8 @@ func (r caseCheck) table() render.Table {
 		}
 	}
 	for _, d := range r.Study.Estimable {
-		row("age", fmt.Sprintf("%d–%d, tested", d.FromY, d.FromY+9), d.Tested)
-		row("age", fmt.Sprintf("%d–%d, can be estimated", d.FromY, d.FromY+9), d.Estimable)
+		row("age", fmt.Sprintf("%d–%d, tested", d.FromY, d.FromY/10*10+9), d.Tested)
+		row("age", fmt.Sprintf("%d–%d, can be estimated", d.FromY, d.FromY/10*10+9), d.Estimable)
 	}
 	for _, s := range r.Study.Signs {
 		what := fmt.Sprintf("%s (first said %d, seen %d, found %d", s.Sign, s.Said, s.Seen, s.Found)

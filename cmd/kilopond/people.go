@@ -28,7 +28,7 @@ const (
 // addPeople adds the flags that say who is drawn.
 func addPeople(c *cobra.Command, n int) {
 	f := c.Flags()
-	f.Int("n", n, "how many people")
+	f.String("n", strconv.Itoa(n), "how many people")
 	f.String("mix", string(scenarios.General), "general (unscreened), volunteer, or students")
 	f.String("sex", "", "M or F; both when left out")
 	f.String("age-y", fmt.Sprintf("%d:%d", scenarios.YoungestY, scenarios.OldestY), "ages, LO:HI")
@@ -49,17 +49,24 @@ type crowd struct {
 func (w crowd) draw(i int) scenarios.Person { return w.of.Draw(w.seed.Row(i)) }
 
 // people reads the flags of addPeople.
-func people(c *cobra.Command) (w crowd, err error) {
+func people(c *cobra.Command) (as render.Format, w crowd, err error) {
+	if as, err = format(c); err != nil {
+		return as, w, err
+	}
+	w, err = crowdOf(c)
+	return as, w, err
+}
+
+func crowdOf(c *cobra.Command) (w crowd, err error) {
 	f := c.Flags()
 	get := func(name string) string {
 		s, err := f.GetString(name)
 		must(err)
 		return s
 	}
-	n, err := f.GetInt("n")
-	must(err)
-	if n < 1 || n > mostRows {
-		return w, usage("for example --n 100", "--n %d: 1 to %d", n, mostRows)
+	n, err := strconv.Atoi(get("n"))
+	if err != nil || n < 1 || n > mostRows {
+		return w, usage("for example --n 100", "--n %s: a whole number from 1 to %d", get("n"), mostRows)
 	}
 	var sexes []unit.Sex
 	if text := get("sex"); c.Flags().Changed("sex") {

@@ -20,11 +20,7 @@ func newPopulation() *cobra.Command {
 	}
 	addPeople(c, 10)
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		w, err := people(c)
+		f, w, err := people(c)
 		if err != nil {
 			return err
 		}

@@ -25,11 +25,7 @@ func newTrace() *cobra.Command {
 	c.Flags().IntVar(&every, "every", 15, "seconds between rows")
 	addPeople(c, 1)
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		w, err := people(c)
+		f, w, err := people(c)
 		if err != nil {
 			return err
 		}

@@ -30,11 +30,7 @@ func newTrials() *cobra.Command {
 	addPeople(c, 10)
 	addRules(c)
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		w, err := people(c)
+		f, w, err := people(c)
 		if err != nil {
 			return err
 		}
