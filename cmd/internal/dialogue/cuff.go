@@ -18,20 +18,23 @@ var heardAs = map[byte]string{
 // marksARow is how many gauge marks stand on one row.
 const marksARow = 5
 
-// cuff shows a falling gauge: each mark with what was heard as the needle passed it.
-func (d *dialogue) cuff(f exercises.CuffFell) []string {
+// cuff shows a falling gauge.
+func (d *dialogue) cuff(f exercises.CuffFell) []string { return CuffStrip(f, d.o.List) }
+
+// CuffStrip shows a falling gauge: each mark with what was heard as the needle passed it.
+func CuffStrip(f exercises.CuffFell, list bool) []string {
 	var cells []string
 	for i := range len(f.Heard) {
 		mark := f.TopMmHg - instrument.GaugeStep*(i+1)
 		word := heardAs[f.Heard[i]]
-		if d.o.List && word == "." {
+		if list && word == "." {
 			word = "nothing"
 		}
 		cells = append(cells, fmt.Sprintf("%3d %s", mark, word))
 	}
 	out := []string{fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg)}
 	for row := range slices.Chunk(cells, marksARow) {
-		if d.o.List {
+		if list {
 			out = append(out, "  "+strings.Join(row, "; "))
 			continue
 		}

@@ -11,10 +11,14 @@ import (
 // rowS is how many seconds of a count stand on one row: ten columns a second.
 const rowS = 5
 
-// pulse shows a count: a mark for each beat, a column a tenth of a second. No total: the counting is the student's.
+// pulse shows a count on the clock of the phase.
 func (d *dialogue) pulse(f exercises.PulseFelt) []string {
-	s := d.state()
-	start := f.FromS - s.PhaseFromS()
+	return PulseStrip(f, f.FromS-d.state().PhaseFromS(), d.o.List)
+}
+
+// PulseStrip shows a count: a mark for each beat, a column a tenth of a second, from startS on the clock. In a list each beat has its time
+// instead. No total: the counting is the student's.
+func PulseStrip(f exercises.PulseFelt, startS int, list bool) []string {
 	var out []string
 	for row := 0; row < (f.Seconds+rowS-1)/rowS; row++ {
 		var marks []byte
@@ -29,8 +33,8 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []string {
 			}
 			marks = append(marks, '|')
 		}
-		label := fmt.Sprintf("%6s ", render.Clock(max(0, start)+rowS*row))
-		if d.o.List {
+		label := fmt.Sprintf("%6s ", render.Clock(max(0, startS)+rowS*row))
+		if list {
 			out = append(out, strings.TrimRight(label+strings.Join(times, ", "), " "))
 			continue
 		}
