@@ -45,7 +45,7 @@ func (p *Proctor) Acceptable(s *exercises.State) []Advice {
 		add(exercises.Count, "", "The pulse in each minute.", "PHRE1033")
 		add(exercises.Pressure, "", "The pressure must come back as well.", "PATH")
 	case v.pedalAt < 0:
-		if v.decided == "" {
+		if v.decided == "" && !v.did(exercises.Ask, "health") {
 			add(exercises.Ask, "health", "At any time before the decision.", "PARQ2011")
 		}
 		for _, step := range []struct {
