@@ -19,11 +19,19 @@ type Options struct {
 	Session *exercises.Session
 	// Append acknowledges a line: it is called before anything of the line is printed. Nil keeps nothing.
 	Append func(exercises.Line) error
-	Rules  []string                        // the house rules in force, a line each
-	Coach  func(*exercises.State) []string // what is due and why; nil when working alone
-	List   bool                            // beats and sounds as lists of times, for a screen reader
-	Echo   bool                            // print each typed line, so that a transcript reads alone
-	Resume bool                            // the attempt was begun at another sitting
+	Rules  []string // the house rules in force, a line each
+	Coach  *Coach   // speaks at each prompt; nil when working alone
+	List   bool     // beats and sounds as lists of times, for a screen reader
+	Echo   bool     // print each typed line, so that a transcript reads alone
+	Resume bool     // the attempt was begun at another sitting
+}
+
+// A Coach says what is due, and what would have been right. What it knows of the trade is not known here.
+type Coach struct {
+	// Due is what is due at a state and why, a paragraph a line.
+	Due func(*exercises.State) []string
+	// Instead is asked before a command is done; what it returns is asked afterwards, and says what should have been done, or nothing.
+	Instead func(*exercises.State, exercises.Command) func() []string
 }
 
 // ErrLeft says that the input ended, or the student left, before the sheet was handed in. Nothing is lost.
@@ -131,6 +139,9 @@ func (d *dialogue) open() {
 	d.say("On the list: " + entry)
 	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", width, "")...)
 	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", width, "")...)
+	if d.o.Coach != nil {
+		d.say(wrap("A coach stands beside you. At each prompt you hear what is due and why; after an act that was not acceptable, what was. This is practice, and the report says so.", width, "")...)
+	}
 	d.say(wrap(render.Caution, width, "")...)
 }
 
@@ -151,9 +162,7 @@ func (d *dialogue) prompt() {
 		d.last = place
 	}
 	if d.o.Coach != nil {
-		for _, due := range d.o.Coach(d.state()) {
-			d.say(wrap(due, width, "  ")...)
-		}
+		d.coach(d.o.Coach.Due(d.state()))
 	}
 	fmt.Fprint(d.out, "> ")
 }
@@ -195,6 +204,10 @@ func (d *dialogue) take(line string) (end bool, err error) {
 // do carries out a command; its line is acknowledged before a word of it is shown.
 func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 	began := d.state().ClockS
+	instead := func() []string { return nil }
+	if d.o.Coach != nil {
+		instead = d.o.Coach.Instead(d.state(), c)
+	}
 	line, err := d.o.Session.Do(c)
 	var no *exercises.Refused
 	if errors.As(err, &no) {
@@ -211,7 +224,15 @@ func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 		}
 	}
 	d.say(d.show(line, began)...)
+	d.coach(instead())
 	return d.state().Closed, nil
+}
+
+// coach tells what the coach says, set in from the rest.
+func (d *dialogue) coach(lines []string) {
+	for _, l := range lines {
+		d.say(render.Wrap(l, width, "  ", "    ")...)
+	}
 }
 
 // clean takes out what no keyboard types, and the end of a line too long to be meant.

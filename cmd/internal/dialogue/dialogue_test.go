@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -182,12 +183,66 @@ func TestHandIn(t *testing.T) {
 	narrow(t, told)
 }
 
-// The coach speaks only when asked for, before each prompt.
+// The coach speaks only when asked for: before each prompt, and after an act that has a better one.
 func TestCoachSpeaks(t *testing.T) {
-	o := Options{Session: begin(t, "uneventful", 7), Coach: func(*exercises.State) []string { return []string{"due: greet — somebody waits"} }}
-	told, err := hold(t, "greet\n", o)
-	if !errors.Is(err, ErrLeft) || strings.Count(told, "  due: greet — somebody waits\n> ") != 2 {
+	var asked []string
+	o := Options{Session: begin(t, "uneventful", 7), Coach: &Coach{
+		Due: func(*exercises.State) []string { return []string{"due: greet — somebody waits", "or: check brake"} },
+		Instead: func(s *exercises.State, c exercises.Command) func() []string {
+			before := s.ClockS
+			return func() []string {
+				asked = append(asked, fmt.Sprintf("%s %d–%d", c.Act, before, s.ClockS))
+				if c.Act == exercises.Greet {
+					return nil
+				}
+				return []string{"acceptable was: greet"}
+			}
+		},
+	}}
+	told, err := hold(t, "greet\nlook\nstage 1\n", o)
+	if !errors.Is(err, ErrLeft) || strings.Count(told, "  due: greet — somebody waits\n  or: check brake\n> ") != 4 {
 		t.Errorf("%v; told:\n%s", err, told)
+	}
+	if strings.Count(told, "\n  acceptable was: greet\n\nbefore the test   0:12") != 1 {
+		t.Errorf("after the act, told:\n%s", told)
+	}
+	if got := strings.Join(asked, ", "); got != "greet 0–10, look 10–12" {
+		t.Errorf("asked about %s; what cannot be done is no act", got)
+	}
+	alone, _ := hold(t, "greet\nlook\n", Options{Session: begin(t, "uneventful", 7)})
+	for _, word := range []string{"due", "acceptable", "coach"} {
+		if strings.Contains(alone, word) {
+			t.Errorf("said when working alone: %s", word)
+		}
+	}
+}
+
+// What a check sets right is said only where something was wrong, in as many words.
+func TestChecksSaySetRightOnlyWhatWasWrong(t *testing.T) {
+	both := map[string][2]int{}
+	for seed := range scenarios.Seed(40) {
+		told, _ := hold(t, "check brake\n", Options{Session: begin(t, "uneventful", seed), Echo: true})
+		_, shown, _ := strings.Cut(told, "the pendulum shows ")
+		value, rest, _ := strings.Cut(shown, " kp.\n")
+		said, _, _ := strings.Cut(rest, "\n")
+		n := both["brake"]
+		switch {
+		case value == "0.0" && said == "It stays as it is.":
+			n[0]++
+		case value != "0.0" && said == "You set it to zero.":
+			n[1]++
+		default:
+			t.Errorf("seed %d: %q, then %q", seed, value, said)
+		}
+		both["brake"] = n
+	}
+	if n := both["brake"]; n[0] == 0 || n[1] == 0 {
+		t.Errorf("%d at zero, %d off zero: want some of each", n[0], n[1])
+	}
+	for what, w := range setRight {
+		if a, b := len(strings.Fields(w.wrong)), len(strings.Fields(w.right)); a != b {
+			t.Errorf("%s: %d words when it was wrong, %d when it was right", what, a, b)
+		}
 	}
 }
 

@@ -82,6 +82,10 @@ func (d *dialogue) event(e exercises.Event) []string {
 		return []string{fmt.Sprintf("%3d  %s", f.Item, entryText(f.Key, f.Text, f.Stage, f.Minute))}
 	case exercises.Struck:
 		return []string{fmt.Sprintf("Entry %d is struck out.", f.Item)}
+	case exercises.Prepared:
+		if f.Act == exercises.Check && setRight[f.What].measured != "" {
+			return []string{d.checked(f.What)}
+		}
 	}
 	var out []string
 	for _, line := range plainEvent(e) {
@@ -159,16 +163,6 @@ func prepared(f exercises.Prepared) []string {
 		}[f.What]}
 	case f.Act == exercises.Check && f.What == "plan":
 		return []string{"The plan hangs on the wall: who is called, by which telephone, where the defibrillator is."}
-	case f.Act == exercises.Check && f.What == "brake":
-		return []string{"You set it to zero."}
-	case f.Act == exercises.Check && f.What == "weight":
-		return []string{"You set the scale by the weight."}
-	case f.Act == exercises.Check && f.What == "cuff":
-		return []string{"You leave on a cuff that holds."}
-	case f.Act == exercises.Check && f.What == "gauge":
-		return []string{"You set the needle to zero."}
-	case f.Act == exercises.Check && f.What == "arm":
-		return []string{"You rest it at the height of the heart."}
 	case f.Act == exercises.Cuff:
 		return []string{fmt.Sprintf("The %s cuff is on the bare arm, its line over the artery.", strings.ReplaceAll(f.What, "_", " "))}
 	case f.Act == exercises.Rest:
