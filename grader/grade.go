@@ -11,7 +11,7 @@ import (
 func Grade(b Rulebook, c *Course) Report {
 	c = c.workedUnder(b)
 	r := Report{
-		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode,
+		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode, Coached: c.Header.Coached,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
 	r.scoreBy(b, c, Rules())
@@ -25,6 +25,9 @@ func Grade(b Rulebook, c *Course) Report {
 		r.Notes = append(r.Notes, "Not handed in: judged only on what was done, without the truth.")
 	}
 	r.Margins = margins(r.Student, r.Worked, r.Perfect, c.Closing.Truth.VO2MaxRel)
+	if r.Coached {
+		r.Notes = append(r.Notes, "Coached: practice. A coach said at each prompt what was due.")
+	}
 	r.Timeline = timeline(b, c, r.Findings)
 	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
 	return r

@@ -31,7 +31,7 @@ func newDrill() *cobra.Command {
 	}
 	c.Flags().String("continue", "", "go on with the attempt in this file")
 	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
-	c.Flags().Bool("coach", false, "say at each prompt what is due and why")
+	c.Flags().Bool("coach", false, "say at each prompt what is due and why; such an attempt is practice")
 	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
 	addSeed(c)
 	addRules(c)
@@ -91,9 +91,9 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	if err != nil {
 		return nil, err
 	}
-	coach, err := c.Flags().GetBool("coach")
+	coached, err := c.Flags().GetBool("coach")
 	must(err)
-	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), "drill", coach)
+	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), "drill", coached)
 	log, err := filelog.Create(path, h)
 	if errors.Is(err, os.ErrExist) {
 		return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or go on with it by --continue"}
@@ -140,13 +140,14 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	if err != nil {
 		return fail(err, "the attempt is kept")
 	}
+	if coached, err := c.Flags().GetBool("coach"); err == nil && coached && !a.Header.Coached {
+		return fail(fmt.Errorf("%s: begun alone, and a coach cannot join", path), "go on without --coach, or begin another with it")
+	}
 	return &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}, nil
 }
 
 // play holds the dialogue, and prints the report when the sheet has been handed in.
 func (s *sitting) play(c *cobra.Command, list bool) error {
-	coach, err := c.Flags().GetBool("coach")
-	must(err)
 	o := dialogue.Options{
 		Session: s.session,
 		Append: func(l exercises.Line) error {
@@ -161,10 +162,10 @@ func (s *sitting) play(c *cobra.Command, list bool) error {
 		Echo:   !isTerminal(c),
 		Resume: s.resumed,
 	}
-	if coach {
-		o.Coach = s.due
+	if s.session.State().Header.Coached {
+		o.Coach = coach(s.book)
 	}
-	err = dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
+	err := dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
 	if errors.Is(err, dialogue.ErrLeft) {
 		c.PrintErrf("kept: %s\ngo on: kilopond drill --continue %s\n", s.log.Path(), s.log.Path())
 		return nil
@@ -202,26 +203,6 @@ func capital(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-// coachLines is how much the coach says at once.
-const coachLines = 3
-
-// due is what the coach says.
-func (s *sitting) due(state *exercises.State) []string {
-	var lines []string
-	for i, a := range grader.Acceptable(s.book, state) {
-		if i == coachLines {
-			break
-		}
-		c := exercises.Command{Act: a.Act, What: a.What, ResistanceKp: a.ResistanceKp}
-		word := strings.TrimSpace(strings.ReplaceAll(string(a.Act), "_", " ") + " " + a.What)
-		if a.Act == exercises.Stage || a.Act == exercises.CoolDown {
-			word = actWords(c)
-		}
-		lines = append(lines, fmt.Sprintf("due: %s — %s", word, a.Why))
-	}
-	return lines
 }
 
 func isTerminal(c *cobra.Command) bool {

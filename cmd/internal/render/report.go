@@ -51,11 +51,14 @@ func (p *printer) verdict(r grader.Report) {
 	for _, g := range r.Gate {
 		p.par("The gate is closed: " + g)
 	}
+	verdict := "Not passed"
 	if r.Passed {
-		p.par("Passed.")
-	} else {
-		p.par("Not passed.")
+		verdict = "Passed"
 	}
+	if r.Coached {
+		verdict += " (coached: practice)"
+	}
+	p.par(verdict + ".")
 }
 
 func (p *printer) findings(r grader.Report) {
