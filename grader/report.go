@@ -12,7 +12,7 @@ type Report struct {
 	Seed         scenarios.Seed   `json:"seed"`
 	RulebookHash string           `json:"rulebook_hash"`
 	Mode         string           `json:"mode"`
-	Coached      bool             `json:"coached"` // practice: a coach said what was due
+	Coached      bool             `json:"coached,omitempty"` // practice: a coach said what was due
 	Parts        []PartScore      `json:"parts"`
 	Percent      *float64         `json:"percent"` // of the points that could be reached
 	Gate         []string         `json:"gate_closed"`
