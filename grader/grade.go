@@ -9,12 +9,19 @@ import (
 
 // Grade is the verdict on a course under a rulebook: the same course always gives the same report.
 func Grade(b Rulebook, c *Course) Report {
+	r, _ := gradeItems(b, c)
+	r.Timeline = timeline(b, c, r.Findings)
+	return r
+}
+
+// gradeItems is the verdict without its time line, and what each rule came to.
+func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	c = c.workedUnder(b)
 	r := Report{
 		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode, Coached: c.Header.Coached,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
-	r.scoreBy(b, c, Rules())
+	items := r.scoreBy(b, c, Rules())
 	r.Student = studentEstimate(c)
 	r.Worked, r.Perfect = WorkSheet(b, c), WorkPerfect(b, c)
 	r.Slips = append(r.Slips, slips(b, c)...)
@@ -28,9 +35,8 @@ func Grade(b Rulebook, c *Course) Report {
 	if r.Coached {
 		r.Notes = append(r.Notes, "Coached: practice. A coach said at each prompt what was due.")
 	}
-	r.Timeline = timeline(b, c, r.Findings)
 	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
-	return r
+	return r, items
 }
 
 // workedUnder is the course with its calculation worked once under the rulebook; the course itself stays free of it.
@@ -49,11 +55,12 @@ type judged struct {
 	found []Opportunity
 }
 
-// scoreBy runs the rules, charges each cause once, and adds up the parts.
-func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) {
-	charged := map[string]string{} // cause → the rule that bears it
-	closed := map[string]bool{}    // causes that have closed the gate
-	worth := map[Part]float64{}    // points of all rules of a part
+// scoreBy runs the rules, charges each cause once, and adds up the parts. It returns what each rule that was reached came to.
+func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) []Item {
+	charged := map[string]string{}     // cause → the rule that bears it
+	closed := map[string]bool{}        // causes that have closed the gate
+	worth := map[Part]float64{}        // points of all rules of a part
+	elsewhere := map[string][]string{} // what a rule closed of causes that another bears
 	var all []judged
 	for _, rule := range rules {
 		worth[rule.Part] += b.Points[rule.Name]
@@ -71,6 +78,7 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) {
 					r.Findings = append(r.Findings, f)
 					if o.ClosesGate != "" {
 						r.Gate = append(r.Gate, o.ClosesGate)
+						elsewhere[rule.Name] = append(elsewhere[rule.Name], o.ClosesGate)
 					}
 					continue
 				}
@@ -87,9 +95,14 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) {
 	for i := range r.Parts {
 		scores[r.Parts[i].Part] = &r.Parts[i]
 	}
+	var items []Item
 	for _, j := range all {
 		n := float64(len(j.found))
+		closes := elsewhere[j.rule.Name]
 		if n == 0 || worth[j.rule.Part] == 0 {
+			if len(closes) > 0 {
+				items = append(items, Item{Rule: j.rule.Name, Part: j.rule.Part, Closes: closes})
+			}
 			continue
 		}
 		points := b.Points[j.rule.Name] * b.Weights.Of(j.rule.Part) / worth[j.rule.Part]
@@ -108,9 +121,14 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) {
 				lost, silent = lost+silent, 0
 			}
 			r.note(o, lost)
+			if o.ClosesGate != "" {
+				closes = append(closes, o.ClosesGate)
+			}
 		}
+		items = append(items, item(j, points, closes))
 	}
 	r.total(b)
+	return items
 }
 
 // note takes an opportunity's words and what it closes.

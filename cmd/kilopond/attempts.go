@@ -38,16 +38,31 @@ func readAttempt(path string) (*exercises.Attempt, error) {
 
 func newGrade() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "grade FILE",
-		Short: "Judge an attempt and print the report",
-		Args:  args(cobra.ExactArgs(1), "kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),
+		Use:   "grade FILE|FOLDER…",
+		Short: "Judge an attempt and print the report, or a whole class at once",
+		Long: "Judge an attempt and print its report. With a folder, or more than one file, judge a class: each file is checked line by line, played\n" +
+			"again, and graded; then come a table by student and one by attempt. Whose a file is: the folder below the one given, else the file's name up\n" +
+			"to its first dot (anna.1.jsonl, anna.2.jsonl). What is odd about a file is named in problems[] and after the tables; nobody is\n" +
+			"convicted by it. When a file cannot be graded the others are, and the exit code is 1.\n\n" + problemKinds + "\n\n" + render.Caution,
+		Args: args(cobra.MinimumNArgs(1), "kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),
 	}
+	c.Flags().String("long", "", "of a class: write a CSV file with a row for each rule in each attempt")
+	c.Flags().String("wide", "", "of a class: write a CSV file with a row for each attempt and a column for each rule")
+	c.Flags().String("due", "", `of a class: name files changed later than this, for example "2026-11-27 18:00"`)
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
+		}
+		if isClass(given) {
+			return gradeClass(c, given, f)
+		}
+		for _, flag := range []string{"long", "wide", "due"} {
+			if c.Flags().Changed(flag) {
+				return usage("give a folder, or several files", "--%s: for a class; this is one attempt", flag)
+			}
 		}
 		a, err := readAttempt(given[0])
 		if err != nil {

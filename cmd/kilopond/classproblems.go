@@ -1,0 +1,147 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+
+	"kilopond/exercises"
+)
+
+// A problem names one thing about one file that somebody should look at. It convicts nobody.
+type problem struct {
+	File    string `json:"file"`
+	Student string `json:"student"`
+	Kind    string `json:"kind"`
+	Line    *int   `json:"line"`
+	What    string `json:"what"`
+	Graded  bool   `json:"graded"` // the file is among the results all the same
+}
+
+// problemKinds are the kinds in words, for help.
+const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line was changed or is missing), not-as-played (the readings are not those of this
+             subject), rules (the rulebook in it cannot be used)
+graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
+             different subjects), late, other-model and other-case (cannot be played again)`
+
+// bad says whether a file could not be graded: then the command fails, after its results.
+func (p problem) bad() bool { return !p.Graded }
+
+func (p problem) String() string {
+	where := p.File
+	if p.Line != nil {
+		where += fmt.Sprintf(", line %d", *p.Line)
+	}
+	return fmt.Sprintf("%s: %s (%s)", where, p.What, p.Kind)
+}
+
+// leastReadings is how many readings must be equal before chance is left out of it. Source: [CHOICE-EQUAL-READINGS].
+const leastReadings = 6
+
+// readingsOf is what was written of pulse and pressure, in the order of the sheet; "" when it is too little to compare.
+func readingsOf(s *exercises.State) string {
+	var all []string
+	for _, it := range s.Items {
+		if it.Struck || it.Key != exercises.KeyHR && it.Key != exercises.KeyBP {
+			continue
+		}
+		all = append(all, fmt.Sprintf("%s %d.%d %s", it.Key, it.Stage, it.Minute, strings.TrimSpace(it.Text)))
+	}
+	if len(all) < leastReadings {
+		return ""
+	}
+	return strings.Join(all, "\n")
+}
+
+// compare looks across the files: the same attempt twice, the same readings of different subjects, late ones. It says of each attempt
+// whether it counts: a second copy of one student's attempt does not, nor what was never handed in.
+func compare(files []marked, due time.Time) (counts []bool) {
+	counts = make([]bool, len(files))
+	heads, readings := map[string][]int{}, map[string][]int{}
+	for i := range files {
+		f := &files[i]
+		if !f.graded {
+			continue
+		}
+		counts[i] = f.mark.Closed && !f.mark.Coached
+		for _, j := range heads[f.head] {
+			counts[i] = counts[i] && files[j].student != f.student
+		}
+		heads[f.head] = append(heads[f.head], i)
+		if f.readings != "" {
+			readings[f.readings] = append(readings[f.readings], i)
+		}
+		if !due.IsZero() && f.changed.After(due) {
+			f.say("late", 0, "the file was last changed at %s, by its own time stamp, which copying can change", f.changed.In(due.Location()).Format("2006-01-02 15:04"))
+		}
+	}
+	for _, head := range sortedKeys(heads) {
+		sameAttempt(files, heads[head])
+	}
+	for _, key := range sortedKeys(readings) {
+		sameReadings(files, readings[key])
+	}
+	return counts
+}
+
+// sameAttempt names files that hold one and the same attempt.
+func sameAttempt(files []marked, same []int) {
+	for n, i := range same {
+		var others []string
+		own := ""
+		for k, j := range same {
+			switch {
+			case j == i:
+			case files[j].student != files[i].student:
+				others = append(others, files[j].path)
+			case k < n && own == "":
+				own = files[j].path
+			}
+		}
+		if own != "" {
+			files[i].say("duplicate", 0, "the same attempt as %s; it counts once", own)
+		}
+		if len(others) > 0 {
+			files[i].say("two-names", 0, "the same attempt, act by act, as %s under another name; both are graded until you decide", strings.Join(others, ", "))
+		}
+	}
+}
+
+// sameReadings names files whose sheets agree in every reading though the subjects differ.
+func sameReadings(files []marked, same []int) {
+	for _, i := range same {
+		var others []string
+		for _, j := range same {
+			if a, b := files[i].header, files[j].header; a.Case != b.Case || a.Seed != b.Seed {
+				others = append(others, files[j].path)
+			}
+		}
+		if len(others) > 0 {
+			files[i].say("equal-readings", 0, "every pulse and pressure on the sheet is as in %s, of another subject; that does not happen by chance: ask", strings.Join(others, ", "))
+		}
+	}
+}
+
+// problemsOf collects every problem of a class, by file.
+func problemsOf(listing []problem, files []marked) []problem {
+	all := append([]problem{}, listing...)
+	for _, f := range files {
+		for _, p := range f.problems {
+			p.Graded = f.graded
+			all = append(all, p)
+		}
+	}
+	sort.SliceStable(all, func(i, j int) bool { return all[i].File < all[j].File })
+	return all
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
