@@ -11,10 +11,13 @@ type Case struct {
 	Title      string     `json:"title" yaml:"title"`     // neutral: may be shown to a student before the test
 	Spoiler    string     `json:"spoiler" yaml:"spoiler"` // what it is about, in one line
 	Teaches    string     `json:"teaches" yaml:"teaches"`
-	Note       string     `json:"note,omitempty" yaml:"note,omitempty"` // to the instructor
-	Difficulty int        `json:"difficulty" yaml:"difficulty"`         // 1 to 5
+	Note       string     `json:"note,omitempty" yaml:"note,omitempty"`             // to the instructor
+	Difficulty int        `json:"difficulty" yaml:"difficulty"`                     // 1 to 5
+	Competency []string   `json:"competency,omitempty" yaml:"competency,omitempty"` // decisions that it practises, of Competencies; see Practises
 	RightAct   RightAct   `json:"right_act" yaml:"right_act"`
 	Who        Who        `json:"who" yaml:"who"`
+	Person     string     `json:"person,omitempty" yaml:"person,omitempty"` // cases of one key bring the same person for the same seed
+	Since      *Since     `json:"since,omitempty" yaml:"since,omitempty"`   // what has changed in that person
 	Names      []Name     `json:"names" yaml:"names"`
 	Health     []Answer   `json:"health" yaml:"health"`
 	Reasons    []Reason   `json:"reasons,omitempty" yaml:"reasons,omitempty"` // one is drawn: what differs between the people of this case
@@ -55,6 +58,18 @@ type Who struct {
 	RestDBP   *Range     `json:"resting_dbp_mmhg,omitempty" yaml:"resting_dbp_mmhg,omitempty"`
 	NervesBpm *Range     `json:"nerves_bpm,omitempty" yaml:"nerves_bpm,omitempty"`
 	Active    *bool      `json:"active,omitempty" yaml:"active,omitempty"`
+
+	ArmCM      *Range `json:"arm_cm,omitempty" yaml:"arm_cm,omitempty"`                                         // girth of the mid-arm
+	MaxHRAbove *Range `json:"max_hr_above_predicted_bpm,omitempty" yaml:"max_hr_above_predicted_bpm,omitempty"` // true maximum minus 220 − age
+	SettlingZ  *Range `json:"settling_z,omitempty" yaml:"settling_z,omitempty"`                                 // SDs of how slowly the heart rate settles
+	FirstStage *Range `json:"first_stage_hr_bpm,omitempty" yaml:"first_stage_hr_bpm,omitempty"`                 // true rate in the last 15 s of three minutes at 150 kg·m/min
+}
+
+// Since is what has changed in a person who comes again.
+type Since struct {
+	Weeks  int    `json:"weeks" yaml:"weeks"`
+	VO2Max Range  `json:"vo2max_percent" yaml:"vo2max_percent"`                     // of the earlier VO2max, added
+	RestHR *Range `json:"resting_hr_bpm,omitempty" yaml:"resting_hr_bpm,omitempty"` // added
 }
 
 // A Name is an invented person's name and work.

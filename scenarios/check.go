@@ -17,6 +17,13 @@ var (
 	sourceForm = regexp.MustCompile(`^[A-Z][A-Z0-9]*(-[A-Z0-9]+)*$`)
 )
 
+// A bound is a range of a case with what it must stay within.
+type bound struct {
+	path      string
+	r         *Range // nil is not given
+	low, high float64
+}
+
 // check notes what is wrong in meaning.
 func (c *Case) check(d *Decoded) {
 	if !idForm.MatchString(c.ID) {
@@ -44,23 +51,21 @@ func (c *Case) check(d *Decoded) {
 			d.Fault(fmt.Sprintf("who.sexes.%d", i), "sex %s is given twice", s)
 		}
 	}
-	spans := []struct {
-		path      string
-		r         *Range
-		low, high float64
-	}{
+	spans := []bound{
 		{"who.age_y", &c.Who.AgeY, 18, 79}, {"who.fitness_z", c.Who.FitnessZ, -3, 3}, {"who.build_z", c.Who.BuildZ, -3, 3},
 		{"who.resting_hr_bpm", c.Who.RestHR, 38, 130}, {"who.resting_sbp_mmhg", c.Who.RestSBP, 80, 230},
 		{"who.resting_dbp_mmhg", c.Who.RestDBP, 38, 130}, {"who.nerves_bpm", c.Who.NervesBpm, -5, 30},
+		{"who.arm_cm", c.Who.ArmCM, 19, 53}, {"who.max_hr_above_predicted_bpm", c.Who.MaxHRAbove, -30, 30},
+		{"who.settling_z", c.Who.SettlingZ, -2.5, 2.5}, {"who.first_stage_hr_bpm", c.Who.FirstStage, 60, 160},
+	}
+	if c.Since != nil {
+		spans = append(spans, bound{"since.vo2max_percent", &c.Since.VO2Max, -40, 40}, bound{"since.resting_hr_bpm", c.Since.RestHR, -20, 20})
 	}
 	for i := range c.Reasons {
 		r := &c.Reasons[i]
 		at := fmt.Sprintf("reasons.%d.", i)
-		spans = append(spans, []struct {
-			path      string
-			r         *Range
-			low, high float64
-		}{{at + "resting_hr_bpm", r.RestHR, 38, 130}, {at + "resting_sbp_mmhg", r.RestSBP, 80, 230}, {at + "resting_dbp_mmhg", r.RestDBP, 38, 130}}...)
+		spans = append(spans, bound{at + "resting_hr_bpm", r.RestHR, 38, 130}, bound{at + "resting_sbp_mmhg", r.RestSBP, 80, 230},
+			bound{at + "resting_dbp_mmhg", r.RestDBP, 38, 130})
 		c.checkAnswers(d, at+"health", r.Health)
 	}
 	for _, s := range spans {
@@ -73,6 +78,8 @@ func (c *Case) check(d *Decoded) {
 			d.Fault(s.path, "%s: %g–%g leaves %g–%g", s.path, s.r.Low, s.r.High, s.low, s.high)
 		}
 	}
+	c.checkPerson(d)
+	c.checkCompetency(d)
 	if a := c.Who.AgeY; a.Low != math.Trunc(a.Low) || a.High != math.Trunc(a.High) {
 		d.Fault("who.age_y", "who.age_y: %g–%g: whole years", a.Low, a.High)
 	}

@@ -51,10 +51,11 @@ func (c Case) Draw(seed Seed) Scenario {
 	} else {
 		s.Health = tell(words, c.Health, nil)
 	}
-	s.Traits = body.DrawTraits(s.Stream("subject"), who.bounds())
-	s.Day = body.DrawDay(s.Stream("day"), who.NervesBpm.pair())
-	body.Alter(&s.Traits, &s.Day, c.Ills, s.Stream("alter"))
+	s.settle(who)
 	s.Name = pickName(words, c.Names, s.Traits.Sex)
+	if c.Person != "" {
+		s.Name = pickName(s.whoStream("name"), c.Names, s.Traits.Sex)
+	}
 	s.Greeting = pick(words, c.Voice.Greeting)
 	s.Consent = pick(words, c.Voice.Consent)
 	if looks := pick(words, c.Voice.Looks); s.Arriving == "" {

@@ -32,6 +32,7 @@ type Ill struct {
 	Fever          *Fever          `json:"fever,omitempty" yaml:"fever,omitempty"`
 	HardDay        *HardDay        `json:"hard_day,omitempty" yaml:"hard_day,omitempty"`
 	Heat           *Heat           `json:"heat,omitempty" yaml:"heat,omitempty"`
+	Enough         *Enough         `json:"enough,omitempty" yaml:"enough,omitempty"`
 	Nervous        *Nervous        `json:"nervous,omitempty" yaml:"nervous,omitempty"`
 	Dip            *Dip            `json:"dip,omitempty" yaml:"dip,omitempty"`
 	Nuisance       *Nuisance       `json:"nuisance,omitempty" yaml:"nuisance,omitempty"`
@@ -136,6 +137,9 @@ func (i Ill) configs() []config {
 	}
 	if i.Heat != nil {
 		all = append(all, *i.Heat)
+	}
+	if i.Enough != nil {
+		all = append(all, *i.Enough)
 	}
 	if i.Nervous != nil {
 		all = append(all, *i.Nervous)
