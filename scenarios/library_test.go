@@ -32,6 +32,7 @@ var pairs = map[string]pair{
 	"fever":               {"friday-four", "tuesday-two"},
 	"hard_day":            {"saturday-two", "thursday-nine"},
 	"heat":                {"tuesday-six", "sunday-two"},
+	"enough":              {"monday-eight", "saturday-six"},
 	"brake_low":           {"saturday-nine", "tuesday-five"},
 	"brake_slips_after_s": {"wednesday-one", "tuesday-five"},
 	"brake_drift_per_min": {"sunday-eleven", "tuesday-five"},

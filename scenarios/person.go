@@ -38,7 +38,10 @@ func (s *Scenario) settle(who Who) {
 		if who.FirstStage == nil {
 			return
 		}
-		hr := s.firstStageHR()
+		hr := s.firstStageGuess()
+		if hr > who.FirstStage.Low-farOff && hr < who.FirstStage.High+farOff {
+			hr = s.firstStageHR()
+		}
 		off := max(who.FirstStage.Low-hr, hr-who.FirstStage.High, 0)
 		if off < nearest {
 			nearest, kept = off, *s
@@ -77,6 +80,18 @@ func (s *Since) change(t *body.Traits, src *rand.Rand) {
 	if s.RestHR != nil {
 		t.RestHR = unit.HR(unit.Round(float64(t.RestHR)+s.RestHR.from(src), 6))
 	}
+}
+
+// farOff is how far from the range a guess must lie for its person to be passed over unseen, in bpm. Source: [CHOICE-CASES].
+const farOff = 12
+
+// firstStageGuess is about the rate of the first stage, from the traits alone: it spares the simulation of people who are far off.
+func (s Scenario) firstStageGuess() float64 {
+	t := s.Traits
+	watts := (150 * unit.KgmPerMin).Watts()
+	x := (float64(t.UnloadedCost) + float64(t.O2Cost*watts)) / float64(t.VO2Max-t.VO2Rest)
+	h := x + float64(4*(t.Bend+s.Day.BendShift)*x*(1-x))
+	return float64(t.RestHR) + float64(float64(t.TrueMaxHR-t.RestHR)*h) + s.Day.HRShift + float64(s.Day.Nerves*(1-x)*(1-x))
 }
 
 // firstStageHR is the true rate that the subject ends the first stage with: the mean of its last 15 s, after a minute's sitting on the cycle and two

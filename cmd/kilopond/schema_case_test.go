@@ -26,6 +26,13 @@ func TestCaseSchemaIsCurrent(t *testing.T) {
 	properties := doc["properties"].(map[string]any)
 	properties["ills"] = map[string]any{"type": "array", "items": shapeOf(t, reflect.TypeFor[body.Ill](), 1)}
 	properties["room"] = shapeOf(t, reflect.TypeFor[scenarios.Room](), 0)
+	who := properties["who"].(map[string]any)["properties"].(map[string]any)
+	for _, key := range []string{"arm_cm", "max_hr_above_predicted_bpm", "settling_z", "first_stage_hr_bpm"} {
+		who[key] = shapeOf(t, reflect.TypeFor[scenarios.Range](), 0)
+	}
+	properties["since"] = shapeOf(t, reflect.TypeFor[scenarios.Since](), 0)
+	properties["person"] = map[string]any{"type": "string", "pattern": "^[a-z][a-z0-9]*(-[a-z0-9]+)*$"}
+	properties["competency"] = map[string]any{"type": "array", "items": map[string]any{"enum": scenarios.Competencies()}, "uniqueItems": true}
 	properties["minimises"] = map[string]any{"type": "boolean"}
 	properties["disagrees"] = map[string]any{"type": "boolean"}
 	var signs []string

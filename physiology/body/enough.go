@@ -17,7 +17,7 @@ func (e Enough) start(_ Traits, r *rand.Rand) mechanism { return &enough{onset: 
 type enough struct {
 	healthy
 	onset, worked float64 // s
-	load          float64 // kp at which it was said
+	load          float64 // kp, the highest so far
 	heard         bool
 }
 
@@ -29,12 +29,10 @@ func (e *enough) after(b *Body) {
 		return
 	}
 	e.worked++
-	switch now := float64(b.last.Resistance); {
-	case e.worked <= e.onset:
-		e.load = now
-	case now < e.load:
-		e.heard = true
-	case e.worked > e.onset+patienceS:
+	now := float64(b.last.Resistance)
+	e.heard = now < e.load
+	e.load = max(e.load, now)
+	if !e.heard && e.worked > e.onset+patienceS {
 		b.stopped = true
 	}
 }
