@@ -21,6 +21,7 @@ type Header struct {
 	Rulebook     json.RawMessage `json:"rulebook"` // as in force; its meaning is the grader's
 	Mode         string          `json:"mode"`     // drill, demo
 	Coached      bool            `json:"coached,omitempty"`
+	Pack         *PackPlace      `json:"pack,omitempty"` // nil: practice, of no pack
 }
 
 // A Subject is what the appointment list says of the person.
@@ -44,6 +45,7 @@ func NewHeader(sc scenarios.Scenario, rulebook json.RawMessage, rulebookHash, mo
 type Line struct {
 	Prev    string // SHA-256 of the previous raw line, in hex
 	AtS     int    // seconds since the encounter began, after the command
+	WallS   int    // s since Header.Pack.BegunAt by the computer's clock, when the command was given; 0 outside a pack
 	Command Command
 	Events  []Event
 }

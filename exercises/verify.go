@@ -67,6 +67,9 @@ func Read(data []byte) *Attempt {
 		if err := state.follows(l); err != nil {
 			return fault(i+2, "%v", err)
 		}
+		if before := a.WallS(); l.WallS < before || l.WallS > longestWallS || (h.Pack == nil && l.WallS != 0) {
+			return fault(i+2, "the computer's clock runs from %d s to %d s", before, l.WallS)
+		}
 		a.Raw, a.Lines = append(a.Raw, raw), append(a.Lines, l)
 	}
 	return a
@@ -81,7 +84,7 @@ func Resimulate(h Header, sc scenarios.Scenario, lines []Line) (*Session, error)
 		if err != nil {
 			return nil, &Damage{i + 2, fmt.Sprintf("the command could not have been done: %v", err)}
 		}
-		got.Prev = want.Prev
+		got.Prev, got.WallS = want.Prev, want.WallS
 		a, errA := EncodeLine(got)
 		b, errB := EncodeLine(want)
 		if errA != nil || errB != nil {

@@ -97,6 +97,7 @@ type wireEvent struct {
 type wireLine struct {
 	Prev    string      `json:"prev"`
 	AtS     int         `json:"at_s"`
+	WallS   int         `json:"wall_s,omitempty"`
 	Command Command     `json:"cmd"`
 	Events  []wireEvent `json:"events"`
 }
@@ -150,12 +151,17 @@ func DecodeHeader(raw []byte) (Header, error) {
 	if h.Format != Format {
 		return Header{}, fmt.Errorf("not the first line of an attempt: format %q, want %q", h.Format, Format)
 	}
+	if h.Pack != nil {
+		if err := h.Pack.check(); err != nil {
+			return Header{}, fmt.Errorf("not the first line of an attempt: %w", err)
+		}
+	}
 	return h, nil
 }
 
 // EncodeLine writes a line, without a newline.
 func EncodeLine(l Line) ([]byte, error) {
-	w := wireLine{Prev: l.Prev, AtS: l.AtS, Command: l.Command, Events: make([]wireEvent, len(l.Events))}
+	w := wireLine{Prev: l.Prev, AtS: l.AtS, WallS: l.WallS, Command: l.Command, Events: make([]wireEvent, len(l.Events))}
 	for i, e := range l.Events {
 		raw, err := json.Marshal(e.Fact)
 		if err != nil {
@@ -172,7 +178,7 @@ func DecodeLine(raw []byte) (Line, error) {
 	if err := strict(raw, &w); err != nil {
 		return Line{}, err
 	}
-	l := Line{Prev: w.Prev, AtS: w.AtS, Command: w.Command, Events: make([]Event, len(w.Events))}
+	l := Line{Prev: w.Prev, AtS: w.AtS, WallS: w.WallS, Command: w.Command, Events: make([]Event, len(w.Events))}
 	for i, x := range w.Events {
 		if err := l.Events[i].from(x); err != nil {
 			return Line{}, err

@@ -23,6 +23,17 @@ func ParseSeed(s string) (Seed, error) {
 	return Seed(n), nil
 }
 
+// maxPackSeed is the largest whole number up to which every one is exact as a JSON number everywhere: 2^53 − 1. Source: [IEEE754].
+const maxPackSeed Seed = 1<<53 - 1
+
+// PackSeed returns the seed that 64 random bits stand for in a pack: above MaxSeed, so that nobody can type it and no row of a population has it.
+func PackSeed(bits uint64) Seed {
+	return MaxSeed + 1 + Seed(bits)%(maxPackSeed-MaxSeed) // the remainder favours no seed by more than 1 in 2000: 2^64 / 8·10^15 = 2304
+}
+
+// OfPack reports whether the seed is one that only a pack can hold.
+func (s Seed) OfPack() bool { return s > MaxSeed && s <= maxPackSeed }
+
 // Row returns the seed of row i, from 0, of a population that begins with s. Row 0 is s itself; a row does not depend on how many are asked for,
 // and each is a seed that can be typed.
 func (s Seed) Row(i int) Seed {

@@ -1,6 +1,9 @@
 package scenarios
 
-import "testing"
+import (
+	"fmt"
+	"testing"
+)
 
 func TestParseSeed(t *testing.T) {
 	for _, text := range []string{"-1", "1.5", "abc", "", " 7", "+7", "0x7", "1e3", "1_000", "1000000000000000", "99999999999999999999999"} {
@@ -65,3 +68,19 @@ func TestRowsOfAPopulation(t *testing.T) {
 
 // rowOneOfSeven was printed by the first version: whoever notes a row's seed gets that subject again.
 const rowOneOfSeven Seed = 71765282352652
+
+// A pack's seed is exact as a JSON number, cannot be typed, and is in no population.
+func TestPackSeedsCannotBeTyped(t *testing.T) {
+	for _, bits := range []uint64{0, 1, 1<<53 - 1, 1 << 53, 1<<64 - 1, 123456789} {
+		s := PackSeed(bits)
+		if s <= MaxSeed || float64(s) != float64(uint64(float64(s))) || uint64(float64(s)) != uint64(s) || s >= 1<<53 || !s.OfPack() {
+			t.Errorf("bits %d: seed %d", bits, s)
+		}
+		if _, err := ParseSeed(fmt.Sprint(uint64(s))); err == nil {
+			t.Errorf("seed %d can be typed", s)
+		}
+	}
+	if MaxSeed.OfPack() || Seed(1<<53).OfPack() || Seed(7).Row(12).OfPack() {
+		t.Error("a seed that can be typed, or a row's, counts as a pack's")
+	}
+}
