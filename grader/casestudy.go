@@ -167,7 +167,7 @@ func (s *caseTally) doubts(c scenarios.Case, people int) []string {
 	switch c.RightAct {
 	case scenarios.EndTest: // what was to end in good order may come to a sign that ends it at once
 		right += s.acts[string(scenarios.StopAtOnce)]
-	case scenarios.RunToEnd: // one reading in fifty asks for a repeat by chance, and the test goes on
+	case scenarios.RunToEnd: // a doubtful reading may be taken again on the way
 		right += s.acts[string(scenarios.VerifyThenGo)]
 	}
 	share := float64(right) / float64(people)
@@ -209,6 +209,9 @@ func ActTaken(b Rulebook, c *Course) scenarios.RightAct {
 	}
 	if why := endReason(b, c, until); why != "" && why != theCeiling {
 		return scenarios.EndTest
+	}
+	if _, high := firstHigh(b, c); high {
+		return scenarios.VerifyThenGo // at rest
 	}
 	for _, s := range c.Stages {
 		repeats := 0

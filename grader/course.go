@@ -50,6 +50,7 @@ type Count struct {
 	Seconds       int // counted
 	Timed         bool
 	Beats         int     // felt within the window, or timed
+	Odd           int     // gaps between them that did not fit; 0 of a count that was timed or reported
 	HR            unit.HR // what the beats felt give, multiplied properly
 	Stage, Minute int
 	CutShort      bool

@@ -22,15 +22,21 @@ func endReason(b Rulebook, c *Course, at int) string {
 		}
 	}
 	for _, k := range c.Cuffs {
-		if k.Stage <= 0 || k.ToS > at || !k.read() {
+		if k.Stage <= 0 || k.ToS > at {
 			continue
 		}
-		if pressureTooHigh(b, k.systolic(), k.diastolic()) {
+		if k.overLimit(b) {
 			return "pressure above the limit"
 		}
 	}
 	if v, ok := fallOf(b, c); ok && v.confirmed && v.second.ToS <= at {
 		return "a fall of pressure, confirmed"
+	}
+	if d, ok := disorderOf(b, c); ok && d.confirmed && d.second.ToS <= at {
+		return "an uneven pulse, confirmed"
+	}
+	if failed := brakeFailed(b, c); failed >= 0 && failed <= at {
+		return "a brake that does not hold its load"
 	}
 	ceiling, ok := houseCeiling(b, c)
 	for _, s := range c.Stages {

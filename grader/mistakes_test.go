@@ -24,6 +24,8 @@ const (
 	chest      caseID = "thursday-three"
 	falls      caseID = "friday-nine"
 	unfit      caseID = "tuesday-noon"
+	uneven     caseID = "thursday-eight"
+	slipping   caseID = "wednesday-one"
 	perKind           = 6 // subjects on whom each mistake is tried
 	seedsTried        = 120
 )
@@ -54,6 +56,8 @@ var mistakes = []mistake{
 	{"dial turned", well, "", "load-held", false},
 	{"5 kp for 0.5", well, "", "load-dangerous", false},
 	{"cadence unchecked", well, "", "cadence-checked", false},
+	{"scale not read", well, "", "load-checked", false},
+	{"went on with a slipped brake", slipping, "", "load-checked", false},
 	{"counted after the end", well, "", "count-while-pedalling", false},
 	{"ended after stage 2", well, "", "stage-count", false},
 	{"stopped for nothing", well, "", "false-stop", false},
@@ -89,6 +93,7 @@ var mistakes = []mistake{
 	{"cooled down instead of stopping", chest, "", "stop-emergency", false},
 	{"raised the load instead of stopping", chest, "", "stop-emergency", true},
 	{"ended on one low pressure", falls, "", "verify-pressure", false},
+	{"ended on one uneven count", uneven, "ceiling.fraction=0.98", "verify-rhythm", false},
 	{"age misread", well, "", "sum-max-hr", false},
 	{"ceiling at the maximum", well, "", "sum-ceiling", false},
 	{"ceiling as a 10-s count", well, "", "sum-ceiling-count", false},

@@ -332,6 +332,20 @@ func habits() map[string]func() habit {
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), c}
 			}))
 		},
+		"scale not read": func() habit { return skip(is(exercises.Check, "dial")) },
+		"went on with a slipped brake": func() habit {
+			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				if c.Act != exercises.Resistance || s.Stage == 0 {
+					return nil, false, false
+				}
+				// Sees on the scale what was set.
+				st.beliefs = append(st.beliefs, exercises.Event{AtS: s.ClockS, Fact: exercises.Measured{What: "dial_kp", Value: s.ResistanceKp}})
+				return nil, false, true
+			}
+		},
+		"ended on one uneven count": func() habit {
+			return once(change(feelsAgain, instead(loaded(exercises.CoolDown, 0.5))))
+		},
 		"ended on one low pressure": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				v := st.proctor.see(s)

@@ -129,6 +129,9 @@ func (v *sight) rest() (action, bool) {
 		}
 		return v.inflate("The second resting pressure."), true
 	}
+	if a, ok := v.settleUneven(counts); ok {
+		return a, true
+	}
 	switch {
 	case refusing:
 		return v.decide("refuse", fmt.Sprintf("%.0f/%.0f mmHg at rest, twice.", last.sounds.Systolic, last.sounds.Diastolic)), true
@@ -142,6 +145,21 @@ func (v *sight) rest() (action, bool) {
 
 // restingCountS is how long the pulse is counted at rest, where there is time for a finer number. Source: [PRACTICE-REST-COUNT].
 const restingCountS = 30
+
+// settleUneven feels an uneven resting pulse again for a whole minute, after more rest, and refers the person when it stays so.
+func (v *sight) settleUneven(counts []sightCount) (action, bool) {
+	k := counts[len(counts)-1]
+	if !k.rhythm().uneven(v.book.Screening.OddBeats) {
+		return action{}, false
+	}
+	if !v.book.Screening.RepeatWhenHigh || k.seconds >= 60 {
+		return v.decide("refer", fmt.Sprintf("%d odd gaps in %d s at rest: this needs a physician's word first.", k.odd, k.seconds)), true
+	}
+	if wait := v.book.Screening.RepeatAfterS - (v.now - k.to); wait > 0 {
+		return action{exercises.Command{Act: exercises.Rest, Seconds: wait}, "An uneven pulse is felt again after more rest."}, true
+	}
+	return v.count(60, "An uneven pulse is felt for a whole minute."), true
+}
 
 // restLevel says what a resting pressure asks for.
 func (v *sight) restLevel(k sightCuff) (high, refusing bool) {
@@ -211,7 +229,7 @@ func (v *sight) baseline() (action, bool) {
 		}
 		return v.decide("postpone", "The pulse on the cycle stays above the limit."), true
 	}
-	return action{}, false
+	return v.settleUneven(counts)
 }
 
 // warmUp lets the person pedal without load until the warm-up is over, and then begins stage 1.
@@ -248,6 +266,9 @@ func (v *sight) pump() int {
 		last := v.cuffs[n-1]
 		if last.readable {
 			top = float64(last.sounds.Systolic) + pumpAbove
+			if now, ok := v.stage(); ok && now.number == last.stage {
+				top = max(top, float64(last.top)) // a doubtful low one says nothing of where the sounds begin
+			}
 		} else {
 			top = float64(last.top)
 		}

@@ -11,8 +11,9 @@ import (
 func (v *sight) recovery() action {
 	t := v.now - v.endedAt
 	danger, bad := v.signOf(isEmergency, v.pedalAt)
-	_, fell := v.confirmedFall()
-	if (bad || fell) && len(v.called) == 0 {
+	_, confirmed := v.confirmedFall()
+	confirmed = confirmed || v.confirmedUneven()
+	if (bad || confirmed) && len(v.called) == 0 {
 		whom := "instructor"
 		if bad && danger.grade >= 3 {
 			whom = "ambulance"
@@ -45,7 +46,7 @@ func (v *sight) recovery() action {
 	if free <= 0 {
 		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
 	}
-	if (bad || fell) && last < 0 && t < 150 && len(list) > 0 && free >= 30 {
+	if (bad || confirmed) && last < 0 && t < 150 && len(list) > 0 && free >= 30 {
 		return v.inflate("The first pressure after the stop.")
 	}
 	since := v.endedAt + (t/60)*60 - 5
@@ -112,6 +113,16 @@ func (v *sight) confirmedFall() (sightCuff, bool) {
 		}
 	}
 	return sightCuff{}, false
+}
+
+// confirmedUneven says whether the test ended for an uneven pulse.
+func (v *sight) confirmedUneven() bool {
+	n := len(v.stages)
+	if n == 0 {
+		return false
+	}
+	_, settled := v.doubtIn(v.stages[n-1].number)
+	return settled != nil && settled.rhythm().uneven(v.book.Stop.OddBeats)
 }
 
 // mayGo says whether the last values are within the limits and the person feels well.

@@ -22,6 +22,7 @@ type sight struct {
 	decided   string
 	metronome float64
 	dial      float64
+	dialAt    int // s, when it was last turned
 
 	counts    []sightCount
 	cuffs     []sightCuff
@@ -46,11 +47,14 @@ type sightCount struct {
 	from, to int
 	seconds  int
 	beats    int
+	odd      int // gaps that did not fit
 	hr       unit.HR
 	stage    int // 0 before the test, RecoveryStage after it
 	minute   int
 	cut      bool
 }
+
+func (k sightCount) rhythm() pulseRhythm { return pulseRhythm{k.from, k.to, k.seconds, k.odd} }
 
 type sightCuff struct {
 	from, to int
@@ -116,7 +120,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 		v.values[f.What] = f.Value
 		v.note(exercises.Measure, f.What, e.AtS)
 	case exercises.PulseFelt:
-		k := sightCount{from: f.FromS, to: f.FromS + f.Seconds, seconds: f.Seconds, beats: len(f.Tenths), cut: f.CutShort}
+		k := sightCount{from: f.FromS, to: f.FromS + f.Seconds, seconds: f.Seconds, beats: len(f.Tenths), odd: instrument.OddGaps(f.Tenths), cut: f.CutShort}
 		if k.seconds > 0 {
 			k.hr = unit.HR(k.beats) * 60 / unit.HR(k.seconds)
 		}
@@ -140,7 +144,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 	case exercises.MetronomeSet:
 		v.metronome = f.CadenceRPM
 	case exercises.ResistanceSet:
-		v.dial = f.ResistanceKp
+		v.dial, v.dialAt = f.ResistanceKp, e.AtS
 		if n := len(v.stages); n > 0 && v.stages[n-1].to < 0 {
 			v.stages[n-1].changed = true
 		}
@@ -152,7 +156,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 		v.stoppedAt = e.AtS
 	case exercises.StageStarted:
 		v.closeStage(e.AtS)
-		v.dial = f.ResistanceKp
+		v.dial, v.dialAt = f.ResistanceKp, e.AtS
 		v.stages = append(v.stages, sightStage{number: f.Stage, from: e.AtS, to: -1, resistance: unit.Resistance(f.ResistanceKp)})
 	case exercises.Extended:
 		if n := len(v.stages); n > 0 {

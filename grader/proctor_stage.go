@@ -42,6 +42,9 @@ func (v *sight) work() action {
 		(rpm < float64(v.book.Cadence)-cadenceOff || rpm > float64(v.book.Cadence)+cadenceOff) {
 		return do(exercises.Coach, "", fmt.Sprintf("%.0f rpm: off the rhythm.", rpm))
 	}
+	if free >= checkS && !v.checkedSince("dial", v.dialAt) {
+		return do(exercises.Check, "dial", "The dial says what was set; only the scale says what is there.")
+	}
 	if v.pressureOwed(now) && t >= v.book.Pressure.FromS {
 		// In the last minute it may run into the count's time, as long as the count still belongs to the mark.
 		if takes := v.cuffTakes(); takes <= free || minute >= wanted && takes <= free+lateCountS {

@@ -35,6 +35,12 @@ func (v *sight) urgent() (action, bool) {
 	if a, ok := v.pressureDuty(); ok {
 		return a, true
 	}
+	if a, ok := v.brakeDuty(); ok {
+		return a, true
+	}
+	if a, ok := v.rhythmDuty(); ok {
+		return a, true
+	}
 	if hr, ok := v.overCeiling(); ok {
 		return v.coolDownNow(fmt.Sprintf("%.0f bpm: the ceiling is %.1f bpm.", hr, v.ceiling())), true
 	}
@@ -105,6 +111,9 @@ func (v *sight) pressureDuty() (action, bool) {
 	}
 	odd := 0
 	for _, k := range v.cuffs {
+		if k.stage == now.number && !k.cut && beyondLimit(v.book, k.top, k.sounds.HeardAtOnce) {
+			return v.coolDownNow(fmt.Sprintf("Sounds at once from %d mmHg: above the limit.", k.top)), true
+		}
 		if k.stage != now.number || !k.readable {
 			continue
 		}
@@ -127,6 +136,61 @@ func (v *sight) pressureDuty() (action, bool) {
 		return v.inflate(fmt.Sprintf("Systolic far below the %.0f mmHg of the stage before: repeat at once.", before.sounds.Systolic)), true
 	}
 	return action{}, false
+}
+
+// brakeDuty sets a load again that the brake no longer holds, and ends the test when it falls again.
+func (v *sight) brakeDuty() (action, bool) {
+	now, ok := v.stage()
+	at := v.lastAt[stepDone{exercises.Check, "dial"}]
+	read, known := v.values["dial_kp"]
+	if !ok || !known || at < v.dialAt || !brakeGaveWay(unit.Resistance(v.dial), read) {
+		return action{}, false
+	}
+	if now.changed {
+		return v.coolDownNow(fmt.Sprintf("%s kp on the scale again: the brake does not hold, and a test on it says nothing.", number(read, 1))), true
+	}
+	return action{exercises.Command{Act: exercises.Resistance, ResistanceKp: v.dial},
+		fmt.Sprintf("The scale stands at %s kp, the dial at %s: set the load again.", number(read, 1), number(v.dial, 2))}, true
+}
+
+// rhythmDuty feels an uneven pulse again at once, for longer, and acts on what that shows.
+func (v *sight) rhythmDuty() (action, bool) {
+	now, ok := v.stage()
+	if !ok {
+		return action{}, false
+	}
+	doubt, settled := v.doubtIn(now.number)
+	switch {
+	case doubt == nil:
+		return action{}, false
+	case settled == nil:
+		if a, ok := v.writeReadings(); ok {
+			return a, true
+		}
+		return v.count(verifyingCountS, fmt.Sprintf("%d gaps did not fit the others: feel again for %d s, at the same load.", doubt.odd, verifyingCountS)), true
+	case settled.rhythm().uneven(v.book.Stop.OddBeats):
+		return v.coolDownNow(fmt.Sprintf("%d odd gaps in %d s: the pulse is uneven.", settled.odd, settled.seconds)), true
+	}
+	return action{}, false
+}
+
+// doubtIn is the first uneven count of a stage and the longer one that settled it; nil where there is none.
+func (v *sight) doubtIn(stage int) (doubt, settled *sightCount) {
+	var in []*sightCount
+	var felt []pulseRhythm
+	for i := range v.counts {
+		if k := &v.counts[i]; k.stage == stage && !k.cut {
+			in, felt = append(in, k), append(felt, k.rhythm())
+		}
+	}
+	first, then := firstDoubt(v.book, felt)
+	if first >= 0 {
+		doubt = in[first]
+	}
+	if then >= 0 {
+		settled = in[then]
+	}
+	return doubt, settled
 }
 
 // cuffBefore is the last readable pressure of an earlier stage.

@@ -49,7 +49,7 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 			c.Looks = append(c.Looks, e.AtS)
 		}
 	case exercises.PulseFelt:
-		k := Count{FromS: f.FromS, ToS: f.FromS + f.Seconds, Seconds: f.Seconds, Beats: len(f.Tenths), CutShort: f.CutShort}
+		k := Count{FromS: f.FromS, ToS: f.FromS + f.Seconds, Seconds: f.Seconds, Beats: len(f.Tenths), Odd: instrument.OddGaps(f.Tenths), CutShort: f.CutShort}
 		if f.Seconds > 0 {
 			k.HR = unit.HR(60 * float64(k.Beats) / float64(f.Seconds))
 		}

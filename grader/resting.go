@@ -18,7 +18,7 @@ const (
 
 // A restReading is a pulse or a pressure taken before pedalling, with what it asks for.
 type restReading struct {
-	kind       string // pulse, pressure
+	kind       string // pulse, pressure, rhythm
 	fromS, toS int
 	level      level
 	text       string // "172/96 mmHg"
@@ -34,6 +34,13 @@ func restReadings(b Rulebook, c *Course) []restReading {
 				r.level = postpone
 			}
 			list = append(list, r)
+			if uneven := k.rhythm().uneven(b.Screening.OddBeats); uneven || k.Seconds >= verifyingCountS && !k.Timed {
+				r := restReading{kind: "rhythm", fromS: k.FromS, toS: k.ToS, text: fmt.Sprintf("an uneven pulse, %d odd gaps in %d s", k.Odd, k.Seconds)}
+				if uneven {
+					r.level = postpone
+				}
+				list = append(list, r)
+			}
 		}
 	}
 	for _, k := range c.Cuffs {
@@ -69,7 +76,7 @@ func lastHigh(b Rulebook, c *Course) (restReading, bool) {
 	for _, r := range restReadings(b, c) {
 		last[r.kind] = r
 	}
-	for _, kind := range []string{"pressure", "pulse"} {
+	for _, kind := range []string{"pressure", "pulse", "rhythm"} {
 		if last[kind].level > start {
 			return last[kind], true
 		}

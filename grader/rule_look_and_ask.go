@@ -15,7 +15,7 @@ var ruleLookAndAsk = Rule{
 		asked := askedAt(c, "symptoms")
 		for _, s := range c.Stages {
 			for from := s.FromS; from+b.Stop.LookEveryS <= s.ToS; from += b.Stop.LookEveryS {
-				if displaced(b, c, from, from+b.Stop.LookEveryS) || overtaken(b, c, from+b.Stop.LookEveryS) {
+				if cuffFills(c, from, from+b.Stop.LookEveryS) || displaced(b, c, from, from+b.Stop.LookEveryS) || overtaken(b, c, from+b.Stop.LookEveryS) {
 					continue
 				}
 				o := kept(from)
@@ -50,6 +50,16 @@ var ruleLookAndAsk = Rule{
 	},
 }
 
+// cuffFills says whether one pressure, as long as they are from a high systolic, took the whole of a minute.
+func cuffFills(c *Course, from, to int) bool {
+	for _, k := range c.Cuffs {
+		if k.FromS <= from && k.ToS >= to {
+			return true
+		}
+	}
+	return false
+}
+
 // lookSlack is how many seconds outside its minute a look still counts. Source: [CHOICE-LOOK].
 const lookSlack = 15
 
@@ -63,16 +73,29 @@ func within(seconds []int, from, to int) bool {
 	return false
 }
 
-// displaced says whether a higher duty filled the span: an unexpected pressure and what followed from it.
+// displaced says whether a higher duty filled the span: a doubtful pressure or pulse and what followed from it.
 func displaced(b Rulebook, c *Course, from, to int) bool {
+	return displacedBy(b, c, from, to) != ""
+}
+
+// displacedBy is the cause that filled the span; "" when none did.
+func displacedBy(b Rulebook, c *Course, from, to int) string {
+	filled := func(begun, known int, repeated bool, done int) bool {
+		if repeated {
+			return begun < to && done > from
+		}
+		// Acted on at once, without a second look: the verifying rule judges that.
+		return c.EndedAtS >= known && c.EndedAtS <= known+b.Stop.VerifyDoneS && begun < to && c.EndedAtS > from
+	}
 	for _, f := range fallsOf(b, c) {
-		if !f.repeated { // acted on at once, without a repeat: verify-pressure judges that
-			if c.EndedAtS >= f.first.ToS && c.EndedAtS <= f.first.ToS+b.Stop.VerifyDoneS && f.first.FromS < to && c.EndedAtS > from {
-				return true
-			}
-		} else if f.first.FromS < to && f.second.ToS > from {
-			return true
+		if filled(f.first.FromS, f.first.ToS, f.repeated, f.second.ToS) {
+			return pressureFell
 		}
 	}
-	return false
+	for _, d := range disordersOf(b, c) {
+		if filled(d.first.FromS, d.first.ToS, d.repeated, d.second.ToS) {
+			return unevenPulse
+		}
+	}
+	return ""
 }

@@ -3,7 +3,6 @@ package grader
 import (
 	"fmt"
 
-	"kilopond/exercises"
 	"kilopond/physiology/unit"
 )
 
@@ -23,13 +22,9 @@ var rulePressureInflation = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			wait := againWithin
-			if k.Stage == exercises.RecoveryStage {
-				wait = b.CoolDown.WatchS
-			}
 			again := false
 			for _, later := range c.Cuffs[i+1:] {
-				again = again || later.Stage == k.Stage && later.Top > k.Top && later.FromS-k.ToS <= wait
+				again = again || later.Stage == k.Stage && later.Top > k.Top // while the load is the same
 			}
 			if again || c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
 				list = append(list, kept(k.FromS))

@@ -10,13 +10,13 @@ var rulePressureLimit = Rule{
 	Sources: []string{"BENJ", "AAFP2017"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		for _, k := range c.Cuffs {
-			if !begun(c) || k.FromS < c.PedalAtS || !k.read() || c.EndedAtS >= 0 && k.FromS >= c.EndedAtS {
-				continue
-			}
-			if k.systolic() <= b.Stop.SystolicMax && k.diastolic() <= b.Stop.DiastolicMax {
+			if !begun(c) || k.FromS < c.PedalAtS || !k.overLimit(b) || c.EndedAtS >= 0 && k.FromS >= c.EndedAtS {
 				continue
 			}
 			known := fmt.Sprintf("You read %.0f/%.0f mmHg.", k.systolic(), k.diastolic())
+			if !k.read() {
+				known = fmt.Sprintf("You heard sounds at once from %d mmHg.", k.Top)
+			}
 			should := fmt.Sprintf("Above %.0f systolic or %.0f mmHg diastolic: end by the next minute mark.", b.Stop.SystolicMax, b.Stop.DiastolicMax)
 			if raised := raisedAfter(c, k.ToS); raised >= 0 {
 				return []Opportunity{broken(k.ToS, 0, "pressure limit", known, fmt.Sprintf("You raised the load at %s.", where(c, raised)), should).
@@ -35,9 +35,17 @@ var rulePressureLimit = Rule{
 // overLimit says whether a pressure of the stage asked for an end.
 func overLimit(b Rulebook, c *Course, s StageRun) bool {
 	for _, k := range cuffsIn(c, s.FromS, s.ToS) {
-		if k.read() && (k.systolic() > b.Stop.SystolicMax || k.diastolic() > b.Stop.DiastolicMax) {
+		if k.overLimit(b) {
 			return true
 		}
 	}
 	return false
+}
+
+// overLimit says whether a pressure asks for an end: by what was read, or by sounds at once from above the limit.
+func (k CuffTake) overLimit(b Rulebook) bool {
+	if k.read() {
+		return pressureTooHigh(b, k.systolic(), k.diastolic())
+	}
+	return !k.CutShort && beyondLimit(b, k.Top, anySound(k.Heard) && !k.Sounded)
 }

@@ -23,7 +23,7 @@ var rulePulseEachMinute = Rule{
 					continue
 				}
 				// Beyond the planned minutes a count is owed only when the hands were free.
-				if m > b.StageS/60+len(s.Extensions) && cuffDuring(c, mark-60, mark+pulseSlack) {
+				if m > b.StageS/60+len(s.Extensions) && (cuffDuring(c, mark-60, mark+pulseSlack) || displaced(b, c, mark-60, mark+pulseSlack)) {
 					continue
 				}
 				// Counted after the end and written for this minute: count-while-pedalling judges that.
@@ -31,7 +31,7 @@ var rulePulseEachMinute = Rule{
 					continue
 				}
 				// The end, a verification or the person came first.
-				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) {
+				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) || interrupted(c, mark-60, mark+pulseSlack) {
 					continue
 				}
 				list = append(list, broken(min(mark, s.ToS), 0, fmt.Sprintf("pulse of stage %d minute %d", s.Number, m),
@@ -54,6 +54,21 @@ func missingPulse(b Rulebook, c *Course) string {
 		}
 	}
 	return ""
+}
+
+// interrupted says whether the person cut a measurement short between two seconds, so that it had to be begun again.
+func interrupted(c *Course, from, to int) bool {
+	for _, k := range c.Cuffs {
+		if k.CutShort && k.ToS > from && k.ToS < to {
+			return true
+		}
+	}
+	for _, k := range c.Counts {
+		if k.CutShort && k.ToS > from && k.ToS < to {
+			return true
+		}
+	}
+	return false
 }
 
 // cuffDuring says whether a pressure ran at some time between two seconds.

@@ -15,7 +15,7 @@ var rulePulseTiming = Rule{
 				mark := s.FromS + 60*r.Minute
 				early := mark - b.Count.BeforeS - r.Count.FromS
 				late := r.Count.ToS - mark - b.Count.AfterS
-				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsExtension(s, r.Count) || s.ToS < mark {
+				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsExtension(s, r.Count) || verifies(b, c, r.Count) || s.ToS < mark {
 					list = append(list, kept(r.Count.FromS))
 					continue
 				}
@@ -34,6 +34,16 @@ func followsCuff(c *Course, k Count) bool {
 	for _, cuff := range c.Cuffs {
 		// Time to let go of the bulb and find the pulse. Source: [CHOICE-HANDS].
 		if cuff.ToS <= k.FromS && k.FromS-cuff.ToS <= 20 {
+			return true
+		}
+	}
+	return false
+}
+
+// verifies says whether a count felt an uneven pulse again, which does not wait for a mark.
+func verifies(b Rulebook, c *Course, k Count) bool {
+	for _, d := range disordersOf(b, c) {
+		if d.repeated && d.second.FromS == k.FromS {
 			return true
 		}
 	}

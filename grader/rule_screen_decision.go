@@ -65,8 +65,8 @@ func misreadRest(b Rulebook, c *Course) (CuffTake, bool) {
 // restLimits says the resting limits in one sentence.
 func restLimits(b Rulebook) string {
 	s := b.Screening
-	return fmt.Sprintf("Postpone when, after a repeat, the pulse is above %.0f bpm or the pressure is from %.0f/%.0f mmHg; refuse above %.0f/%.0f mmHg.",
-		s.PostponeHR, s.PostponeSBP, s.PostponeDBP, s.RefuseSBP, s.RefuseDBP)
+	return fmt.Sprintf("Postpone when, after a repeat, the pulse is above %.0f bpm, more than %.0f beats a minute are odd, or the pressure is from %.0f/%.0f mmHg; refuse above %.0f/%.0f mmHg.",
+		s.PostponeHR, s.OddBeats, s.PostponeSBP, s.PostponeDBP, s.RefuseSBP, s.RefuseDBP)
 }
 
 // refused is the second at which the test was postponed, referred or refused, −1 when it was not.

@@ -20,8 +20,8 @@ var ruleStageCount = Rule{
 		if countedAfterWork(c) > 0 {
 			cause = afterWork
 		}
-		if displaced(b, c, c.EndedAtS-60, c.EndedAtS) {
-			cause = "pressure fall" // ended for one odd pressure: verify-pressure judges that
+		if by := displacedBy(b, c, c.EndedAtS-60, c.EndedAtS); by != "" {
+			cause = by // ended for one odd reading: the rule that asks for a second one judges that
 		}
 		if missing := missingPulse(b, c); missing != "" {
 			cause = missing // the stage cannot be judged for want of a count, which is charged where it was due

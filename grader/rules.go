@@ -7,11 +7,11 @@ func Rules() []Rule {
 	rules := []Rule{
 		// Safety.
 		ruleScreenHealth, ruleConsent, ruleRestRepeat, ruleScreenDecision, ruleNeedlessRefusal, ruleLoadDangerous,
-		ruleStopEmergency, ruleAskedToStop, ruleVerifyPressure, rulePressureLimit, ruleEndSign, ruleCeiling, ruleFalseStop,
+		ruleStopEmergency, ruleAskedToStop, ruleVerifyPressure, ruleVerifyRhythm, rulePressureLimit, ruleEndSign, ruleCeiling, ruleFalseStop,
 		ruleEmergencyCall, ruleLookAndAsk, ruleCoolDown, ruleRecoveryWatched, ruleRelease,
 		// Validity.
 		ruleBrakeZero, ruleMetronome, ruleWarmUp, ruleFirstWorkRate, rulePulseEachMinute, ruleSteadyAccepted, ruleExtensionNeedless,
-		ruleExtensionsMany, ruleBranchColumn, ruleLaterLoads, ruleLoadHeld, ruleCadenceChecked, ruleCountWhilePedalling, ruleStageCount,
+		ruleExtensionsMany, ruleBranchColumn, ruleLaterLoads, ruleLoadHeld, ruleCadenceChecked, ruleLoadChecked, ruleCountWhilePedalling, ruleStageCount,
 		// Procedure.
 		ruleExplained, ruleSaddle, ruleCuffSize, ruleRestTime, ruleBaseline, ruleCeilingBeforehand, rulePulseTiming,
 		rulePulseAccuracy, rulePressureEachStage, rulePressureTiming, rulePressureValve, rulePressureInflation, rulePressureAccuracy,
@@ -57,11 +57,11 @@ func signed(r Rule) Rule {
 func proctorPoints() map[string]float64 {
 	return map[string]float64{
 		"screen-health": 2, "consent": 1, "rest-repeat": 1, "screen-decision": 5, "needless-refusal": 4, "load-dangerous": 2,
-		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
+		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "verify-rhythm": 3, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
 		"emergency-call": 2, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
 
 		"brake-zero": 1, "metronome": 1, "warm-up": 1, "first-work-rate": 2, "pulse-each-minute": 3, "steady-accepted": 6,
-		"extension-needless": 2, "extensions-many": 1, "branch-column": 7, "later-loads": 3, "load-held": 2, "cadence-checked": 1,
+		"extension-needless": 2, "extensions-many": 1, "branch-column": 7, "later-loads": 3, "load-held": 2, "cadence-checked": 1, "load-checked": 1,
 		"count-while-pedalling": 2, "stage-count": 4,
 
 		"explained": 0.5, "saddle": 0.5, "cuff-size": 1, "rest-time": 0.5, "baseline": 0.5, "ceiling-beforehand": 1.5, "pulse-timing": 1.5,

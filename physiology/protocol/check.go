@@ -46,6 +46,8 @@ func (r Rules) Check() []Flaw {
 	f.between("count.every_minutes", float64(r.Count.Every), 1, 3)
 	f.between("pressure.every_stages", float64(r.Pressure.EveryStages), 1, 3)
 	f.between("stop.systolic_fall_mmhg", float64(r.Stop.SystolicFall), 5, 40)
+	f.between("stop.odd_beats_per_min", r.Stop.OddBeats, 1, 30)
+	f.between("screening.postpone_above_odd_beats_per_min", r.Screening.OddBeats, 1, 30)
 	f.between("cool_down.max_resistance_kp", float64(r.CoolDown.MaxResistance), 0, 1.5)
 	if r.Ceiling.Of == "fixed" {
 		f.between("ceiling.fixed_bpm", float64(r.Ceiling.Fixed), 100, 200)

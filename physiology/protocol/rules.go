@@ -105,6 +105,7 @@ type ScreeningLimits struct {
 	RepeatWhenHigh  bool          `json:"repeat_when_high" yaml:"repeat_when_high"`
 	RepeatAfterS    int           `json:"repeat_after_s" yaml:"repeat_after_s"`
 	SymptomsRefused bool          `json:"refuse_with_symptoms" yaml:"refuse_with_symptoms"`
+	OddBeats        float64       `json:"postpone_above_odd_beats_per_min" yaml:"postpone_above_odd_beats_per_min"` // early or missing
 }
 
 // StopLimits are the values that end a test and how soon a proctor must act.
@@ -112,6 +113,7 @@ type StopLimits struct {
 	SystolicFall   unit.Pressure `json:"systolic_fall_mmhg" yaml:"systolic_fall_mmhg"` // below the last stage: verify; confirmed, or below rest: end
 	SystolicMax    unit.Pressure `json:"above_sbp_mmhg" yaml:"above_sbp_mmhg"`
 	DiastolicMax   unit.Pressure `json:"above_dbp_mmhg" yaml:"above_dbp_mmhg"`
+	OddBeats       float64       `json:"odd_beats_per_min" yaml:"odd_beats_per_min"` // early or missing; more: verify; confirmed: end
 	AskRPE         unit.RPE      `json:"ask_from_rpe" yaml:"ask_from_rpe"`
 	CadenceLostS   int           `json:"cadence_lost_s" yaml:"cadence_lost_s"`
 	EmergencyFullS int           `json:"emergency_full_credit_s" yaml:"emergency_full_credit_s"`

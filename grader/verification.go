@@ -1,0 +1,77 @@
+package grader
+
+import "fmt"
+
+// A verification is a doubtful value met during work, the second look that it asks for, and what that showed.
+type verification struct {
+	cause         string
+	known, should string
+	at            int  // s, when the doubtful value was known
+	from, to      int  // s, of the second look
+	repeated      bool // there was one
+	confirmed     bool
+	truly         bool   // the person's own, not a slip of ear or finger
+	shown         string // what the second look showed, in a sentence
+	good          string
+}
+
+// The causes of a verification.
+const (
+	pressureFell = "pressure fall"
+	unevenPulse  = "uneven pulse"
+)
+
+// judge is the one opportunity that a doubtful value gives: begun soon, done before the load is raised, and the test ended when it is confirmed.
+func (v verification) judge(b Rulebook, c *Course) []Opportunity {
+	if n, sign := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)+1); sign && n.AtS <= v.at+b.Stop.VerifyDoneS {
+		return nil // the person comes first: stop-emergency judges this
+	}
+	raised := raisedAfter(c, v.at)
+	const stopMissed = "a stop was missed"
+	switch {
+	case !v.repeated && c.EndedAtS >= 0 && c.EndedAtS <= v.at+b.Stop.VerifyDoneS:
+		if endReason(b, c, c.EndedAtS) != "" {
+			return nil // the end was due without it
+		}
+		return []Opportunity{broken(v.at, 0.5, v.cause, v.known, "You ended the test on one reading.", v.should)}
+	case !v.repeated:
+		o := broken(v.at, 0, v.cause, v.known, "You went on without a repeat.", v.should)
+		if raised >= 0 {
+			o.Finding.Did = fmt.Sprintf("You did not repeat it and raised the load at %s.", where(c, raised))
+			if v.truly {
+				o = o.closing(stopMissed)
+			}
+		}
+		return []Opportunity{o}
+	case raised >= 0 && raised < v.from:
+		return []Opportunity{broken(v.at, 0, v.cause, v.known, "You raised the load before you repeated it.", v.should)}
+	}
+	late := v.from - v.at
+	if v.confirmed {
+		mark := v.at + max(late, 0) + (v.to - v.from) + 60 // by the next minute mark. Source: [CHOICE-LATENCY].
+		if raised >= 0 || c.EndedAtS < 0 {
+			return []Opportunity{broken(v.to, 0, v.cause, v.shown, "You went on with the test.", v.should).closing(stopMissed)}
+		}
+		if c.EndedAtS > mark {
+			return []Opportunity{broken(v.to, 0.25, v.cause, v.shown, fmt.Sprintf("You ended the test %d s later.", c.EndedAtS-v.to),
+				"End the test by the next minute mark.")}
+		}
+	}
+	if late > b.Stop.VerifyBeginS {
+		return []Opportunity{broken(v.at, share(float64(late), float64(b.Stop.VerifyBeginS), float64(b.Stop.VerifyDoneS)), v.cause, v.known,
+			fmt.Sprintf("You began the repeat %d s later.", late), v.should)}
+	}
+	o := kept(v.at)
+	o.Good = v.good
+	return []Opportunity{o}
+}
+
+// heldBy says whether a sign that can only be measured was the person's own while a reading was taken.
+func heldBy(c *Course, sign string, at int) bool {
+	for _, s := range c.Closing.Signs {
+		if s.Sign == sign && s.FromS <= at && s.ToS > at-60 { // during the reading. Source: [CHOICE-WORDS-NEAR].
+			return true
+		}
+	}
+	return false
+}
