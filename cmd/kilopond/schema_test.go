@@ -68,6 +68,8 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"rulebook-list", []string{"rulebook", "list"}},
 		{"rulebook-show", []string{"rulebook", "show"}},
 		{"rulebook-check", []string{"rulebook", "check", "ceiling-150"}},
+		{"skill-list", []string{"skill", "list"}},
+		{"skill-due", []string{"skill", "--progress", "absent.jsonl"}},
 		{"rulebook-diff", []string{"rulebook", "diff", "four-band", "count-10"}},
 	} {
 		out, errs, code := kilopond(t, "", append(c.args, "--format", "json")...)

@@ -1,0 +1,229 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises/filelog"
+	"kilopond/grader/skill"
+	"kilopond/physiology/unit"
+	"kilopond/scenarios"
+)
+
+// countRow is a count as it is printed.
+type countRow struct {
+	Right int `json:"right"`
+	N     int `json:"n"`
+	// Low and High are the ends of the 95 % interval, as fractions; null without an answer.
+	Low  *float64 `json:"ci_low"`
+	High *float64 `json:"ci_high"`
+}
+
+func newCountRow(c skill.Count) countRow {
+	r := countRow{Right: c.Right, N: c.N}
+	if c.Interval != nil {
+		low, high := unit.Round(c.Interval[0], 4), unit.Round(c.Interval[1], 4)
+		r.Low, r.High = &low, &high
+	}
+	return r
+}
+
+// cells are the count and its interval in words.
+func (c countRow) cells() []string {
+	interval := ""
+	if c.Low != nil {
+		interval = percents(*c.Low, *c.High)
+	}
+	return []string{fmt.Sprint(c.Right), fmt.Sprint(c.N), interval}
+}
+
+// percents is an interval of a share.
+func percents(low, high float64) string {
+	return fmt.Sprintf("%.0f–%.0f %%", math.Floor(100*low), math.Ceil(100*high))
+}
+
+// standingRow is where the student stands in one skill.
+type standingRow struct {
+	Skill    skill.Name `json:"skill"`
+	Level    int        `json:"level"`
+	AtLevel  countRow   `json:"at_level"`
+	All      countRow   `json:"all"`
+	Sittings int        `json:"sittings"`
+	LastAt   *time.Time `json:"last_at"`
+	DueAt    *time.Time `json:"due_at"` // null: never sat, so due now
+	DueNow   bool       `json:"due_now"`
+}
+
+func newStandingRow(s skill.Standing, now time.Time) standingRow {
+	r := standingRow{Skill: s.Skill, Level: s.Level, AtLevel: newCountRow(s.At), All: newCountRow(s.All), Sittings: s.Sittings, DueNow: s.DueAt(now)}
+	if !s.Last.IsZero() {
+		last, due := s.Last.UTC().Truncate(time.Second), s.Due.UTC().Truncate(time.Second)
+		r.LastAt, r.DueAt = &last, &due
+	}
+	return r
+}
+
+// dueResult is what kilopond skill prints.
+type dueResult struct {
+	Skills []standingRow `json:"skills"`
+}
+
+// showDue prints what is due and how it went.
+func showDue(c *cobra.Command, now time.Time) error {
+	for _, flag := range []string{"n", "level", "seed", "rulebook", "set", "beats"} {
+		if c.Flags().Changed(flag) {
+			return usage("kilopond skill NAME --"+flag+" …", "--%s: only with the name of a skill", flag)
+		}
+	}
+	f, err := format(c)
+	if err != nil {
+		return err
+	}
+	path, err := progressPath(c)
+	if err != nil {
+		return err
+	}
+	answers, bad, err := filelog.ReadProgress(path)
+	if err != nil {
+		return &hinted{fmt.Errorf("your answers cannot be read: %w", err), "give another file: --progress FILE"}
+	}
+	if bad > 0 {
+		c.PrintErrf("note: %s: %s do not hold; nothing is changed, and the next drill keeps a copy\n", path, howMany(bad, "line"))
+	}
+	result := dueResult{Skills: []standingRow{}}
+	t := render.Table{Header: []string{"skill", "due", "level", "right", "of", "95 % interval", "all right", "of", "last"},
+		Right: []bool{false, false, true, true, true, false, true, true}, Wrap: -1}
+	for _, s := range skill.Fold(answers) {
+		r := newStandingRow(s, now)
+		result.Skills = append(result.Skills, r)
+		row := append([]string{string(s.Skill), dueWords(s, now), fmt.Sprint(s.Level)}, r.AtLevel.cells()...)
+		t.Rows = append(t.Rows, append(row, fmt.Sprint(r.All.Right), fmt.Sprint(r.All.N), agoWords(s.Last, now)))
+	}
+	if err := render.Write(c.OutOrStdout(), f, t, result); err != nil || f != render.Text {
+		return err
+	}
+	for _, line := range render.Wrap("Right of so many at the level where you are, with the interval in which your share lies 95 times in 100; then at every level. "+
+		"kilopond skill NAME begins a drill.", 78, "", "") {
+		fmt.Fprintln(c.OutOrStdout(), line)
+	}
+	return nil
+}
+
+// dueWords says when a skill is due.
+func dueWords(s skill.Standing, now time.Time) string {
+	if s.DueAt(now) {
+		return "now"
+	}
+	days := int(math.Ceil(s.Due.Sub(now).Hours() / 24))
+	if days == 1 {
+		return "within a day"
+	}
+	return fmt.Sprintf("in %d days", days)
+}
+
+// agoWords says how long ago something was.
+func agoWords(at, now time.Time) string {
+	if at.IsZero() {
+		return "never"
+	}
+	switch days := int(now.Sub(at).Hours() / 24); {
+	case days <= 0:
+		return "today"
+	case days == 1:
+		return "yesterday"
+	default:
+		return fmt.Sprintf("%d days ago", days)
+	}
+}
+
+// progressPath is --progress, or the file in the user's data folder.
+func progressPath(c *cobra.Command) (string, error) {
+	path, err := c.Flags().GetString("progress")
+	must(err)
+	if path != "" {
+		return path, nil
+	}
+	base := os.Getenv("XDG_DATA_HOME")
+	if base == "" {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", &hinted{fmt.Errorf("no place to keep your answers: %w", err), "give one: --progress FILE"}
+		}
+		base = filepath.Join(home, ".local", "share")
+	}
+	return filepath.Join(base, "kilopond", "skills.jsonl"), nil
+}
+
+// quizResult is what a sitting gives.
+type quizResult struct {
+	Skill        skill.Name     `json:"skill"`
+	Level        int            `json:"level"`
+	Seed         scenarios.Seed `json:"seed"`
+	RulebookHash string         `json:"rulebook_hash"`
+	Answers      []answerRow    `json:"answers"`
+	Count        countRow       `json:"count"`
+	NextLevel    int            `json:"next_level"`
+	DueAt        *time.Time     `json:"due_at"`
+}
+
+// answerRow is one answer of a sitting.
+type answerRow struct {
+	Seed   scenarios.Seed `json:"seed"`
+	Kind   string         `json:"kind"`
+	Answer string         `json:"answer"`
+	Right  bool           `json:"right"`
+	Credit float64        `json:"credit"`
+}
+
+// tell prints how the sitting went.
+func (q *quiz) tell(c *cobra.Command) error {
+	right := 0
+	result := quizResult{Skill: q.skill.Name, Level: q.level, Seed: q.seed, RulebookHash: q.book.Hash(), Answers: []answerRow{}}
+	t := render.Table{Header: []string{"seed", "kind", "answer", "right", "credit"}, Right: []bool{true, false, false, false, true}, Wrap: -1}
+	for _, a := range q.given {
+		row := answerRow{a.Seed, a.Kind, a.Answer, a.Right, unit.Round(a.Credit, 2)}
+		result.Answers = append(result.Answers, row)
+		t.Rows = append(t.Rows, []string{fmt.Sprint(row.Seed), row.Kind, row.Answer, yesNo(row.Right), fmt.Sprintf("%.2f", row.Credit)})
+		if a.Right {
+			right++
+		}
+	}
+	s := standingOf(append(q.answers[:len(q.answers):len(q.answers)], q.given...), q.skill.Name)
+	row := newStandingRow(s, q.now())
+	result.Count, result.NextLevel, result.DueAt = newCountRow(skill.NewCount(right, len(q.given))), s.Level, row.DueAt
+	if q.format != render.Text {
+		return render.Write(c.OutOrStdout(), q.format, t, result)
+	}
+	if len(q.given) == 0 {
+		return nil
+	}
+	cells := result.Count.cells()
+	text := fmt.Sprintf("%s, level %d: %s of %s right (95 %% interval %s). ", capital(string(q.skill.Name)), q.level, cells[0], cells[1], cells[2])
+	if all := row.AtLevel.cells(); s.Level == q.level && row.AtLevel.N > len(q.given) {
+		text += fmt.Sprintf("At this level so far: %s of %s (%s). ", all[0], all[1], all[2])
+	}
+	if s.Level != q.level {
+		text += fmt.Sprintf("Your answers so far give level %d from now on. ", s.Level)
+	}
+	text += fmt.Sprintf("Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d.", dueWords(s, q.now()), q.skill.Name, q.seed, q.level, len(q.seeds))
+	_, err := fmt.Fprintln(c.OutOrStdout())
+	for _, line := range render.Wrap(text, 78, "", "") {
+		if err == nil {
+			_, err = fmt.Fprintln(c.OutOrStdout(), line)
+		}
+	}
+	return err
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
