@@ -220,10 +220,3 @@ func (q *quiz) tell(c *cobra.Command) error {
 	}
 	return err
 }
-
-func yesNo(b bool) string {
-	if b {
-		return "yes"
-	}
-	return "no"
-}
