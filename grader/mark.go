@@ -13,7 +13,8 @@ type Mark struct {
 	RightAct     scenarios.RightAct // "" until handed in
 	Mode         string
 	Coached      bool
-	Closed       bool // handed in
+	Closed       bool   // handed in
+	Rulebook     string // its name
 	RulebookHash string
 	PassPercent  float64
 
@@ -52,7 +53,7 @@ func MarkOf(b Rulebook, c *Course, counter *PerfectCounter) Mark {
 	r, items := gradeItems(b, c)
 	m := Mark{
 		Model: r.Model, Case: r.Case, Seed: r.Seed, Mode: r.Mode, Coached: c.Header.Coached, Closed: c.State.Closed,
-		RulebookHash: r.RulebookHash, PassPercent: b.PassPercent,
+		Rulebook: b.Name, RulebookHash: r.RulebookHash, PassPercent: b.PassPercent,
 		Percent: r.Percent, Passed: r.Passed, Gate: r.Gate, Parts: r.Parts, Items: items, Margins: r.Margins,
 		Estimate: r.Student.VO2Rel, Slips: []string{},
 	}
@@ -119,9 +120,9 @@ func stopsOf(b Rulebook, c *Course, items []Item) Stops {
 
 // An Override is an instructor's decision on one rule of one attempt. Full credit also opens the gate that the rule closed.
 type Override struct {
-	Rule    string
-	Credit  float64 // 0 to 1
-	Because string
+	Rule    string  `json:"rule"`
+	Credit  float64 `json:"credit"` // 0 to 1
+	Because string  `json:"because"`
 }
 
 // With is the mark as decided. What is not overridden stays as it was judged; the automatic mark is not touched.

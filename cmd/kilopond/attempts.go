@@ -49,6 +49,9 @@ func newGrade() *cobra.Command {
 	c.Flags().String("long", "", "of a class: write a CSV file with a row for each rule in each attempt")
 	c.Flags().String("wide", "", "of a class: write a CSV file with a row for each attempt and a column for each rule")
 	c.Flags().String("due", "", `of a class: name files changed later than this, for example "2026-11-27 18:00"`)
+	c.Flags().Bool("record", false, "of a class: note the marks in a log that is only added to, so that marks under other rules can be set beside them")
+	c.Flags().String("log", "", "of a class: that log, instead of grades.jsonl in the folder")
+	c.AddCommand(newGradeNote())
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
@@ -59,7 +62,7 @@ func newGrade() *cobra.Command {
 		if isClass(given) {
 			return gradeClass(c, given, f)
 		}
-		for _, flag := range []string{"long", "wide", "due"} {
+		for _, flag := range []string{"long", "wide", "due", "record", "log"} {
 			if c.Flags().Changed(flag) {
 				return usage("give a folder, or several files", "--%s: for a class; this is one attempt", flag)
 			}
@@ -72,6 +75,9 @@ func newGrade() *cobra.Command {
 		if err != nil {
 			return err
 		}
+		if err := playedAgain(a); err != nil {
+			return &hinted{fmt.Errorf("%s: %w", given[0], err), "no report rests on readings that this subject did not give; kilopond verify FILE says the same"}
+		}
 		course, err := grader.Read(a.Header, a.Lines)
 		if err != nil {
 			return fmt.Errorf("%s: %w", given[0], err)
@@ -79,13 +85,29 @@ func newGrade() *cobra.Command {
 		r := grader.Grade(b, course)
 		switch f {
 		case render.Text, render.Markdown:
-			return render.Report(c.OutOrStdout(), r)
+			if err := render.Report(c.OutOrStdout(), r); err != nil {
+				return err
+			}
+			return printDecided(c, given[0], a.Last(), func() grader.Mark { return grader.MarkOf(b, course, nil) })
 		case render.CSV:
 			return render.Write(c.OutOrStdout(), f, findingsTable(r), nil)
 		}
 		return render.WriteJSON(c.OutOrStdout(), r)
 	}
 	return c
+}
+
+// playedAgain plays an attempt again where this program has its subject. The error names the first line that does not hold.
+func playedAgain(a *exercises.Attempt) error {
+	if a.Header.Model != scenarios.Model {
+		return nil
+	}
+	sc, err := subjectOf(a.Header)
+	if err != nil {
+		return nil // its case is not here, or is another one: verify says so
+	}
+	_, err = exercises.Resimulate(a.Header, sc, a.Lines)
+	return err
 }
 
 // attemptRules is the rulebook of the attempt, unless the flags ask for another.

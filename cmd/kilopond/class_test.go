@@ -101,6 +101,9 @@ func TestAClassNamesWhatIsOdd(t *testing.T) {
 	put("lee.jsonl", strings.Replace(string(whole), `"steady"`, `"steadfast"`, 1)) // a rulebook that is none
 	put(".hidden", "of no matter")
 
+	if out, errs, code := kilopond(t, "", "grade", at("fay.jsonl")); code != 1 || out != "" || !strings.Contains(errs, "line "+strconv.Itoa(forgedAt)) {
+		t.Errorf("alone, the forged file: exit %d, %s", code, errs)
+	}
 	r, errs := graded(t, 1, folder)
 	for file, want := range map[string][]string{
 		"anna.jsonl":     {"two-names"},

@@ -30,13 +30,20 @@ func cell(x *float64, n int) string {
 	return decimals(*x, n)
 }
 
+func whole(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.Itoa(*n)
+}
+
 // wideTable has a row for each attempt; with the rules, a column for the credit of each.
 func wideTable(r classResult, withRules bool) render.Table {
 	t := render.Table{Wrap: -1, Header: []string{
 		"student", "file", "head", "case", "seed", "model", "mode", "coached", "replayed", "handed_in", "counted", "percent", "passed", "gates_closed",
 		"safety_earned", "safety_reachable", "validity_earned", "validity_reachable", "procedure_earned", "procedure_reachable",
 		"arithmetic_earned", "arithmetic_reachable", "findings", "margin_a_ml_kg_min", "margin_a_percent", "margin_m_ml_kg_min", "margin_m_percent",
-		"margin_t_ml_kg_min", "margin_t_percent",
+		"margin_t_ml_kg_min", "margin_t_percent", "decided_percent", "decided_passed", "mark", "comment",
 	}}
 	var names []string
 	if withRules {
@@ -51,7 +58,8 @@ func wideTable(r classResult, withRules bool) render.Table {
 		for _, p := range a.Parts {
 			row = append(row, decimals(p.Earned, 2), decimals(p.Reachable, 2))
 		}
-		row = append(row, strconv.Itoa(a.Findings), cell(a.AAbs, 2), cell(a.APct, 1), cell(a.MAbs, 2), cell(a.MPct, 1), cell(a.TAbs, 2), cell(a.TPct, 1))
+		row = append(row, strconv.Itoa(a.Findings), cell(a.AAbs, 2), cell(a.APct, 1), cell(a.MAbs, 2), cell(a.MPct, 1), cell(a.TAbs, 2), cell(a.TPct, 1),
+			cell(a.Decided.Percent, 1), yesNo(a.Decided.Passed), whole(a.Mark), harmless(a.Comment))
 		credit := map[string]string{}
 		for _, i := range a.Items {
 			if i.Places > 0 {

@@ -46,8 +46,9 @@ func studentOf(given, path string) string {
 	return copyMark.ReplaceAllString(name, "")
 }
 
-// handIns lists the files of a class in the order of their paths, each once, without some. What cannot be listed is a problem.
-func handIns(given, except []string) (files []handIn, problems []problem) {
+// handIns lists the files of a class in the order of their paths, each once, without some, and the logs of marks beside them. What cannot be
+// listed is a problem.
+func handIns(given, except []string) (files []handIn, logs []string, problems []problem) {
 	seen := map[string]bool{}
 	for _, path := range except {
 		if abs, err := filepath.Abs(path); err == nil {
@@ -78,6 +79,7 @@ func handIns(given, except []string) (files []handIn, problems []problem) {
 			problems = append(problems, problem{File: root, Kind: "unreadable", What: reasonOf(err)})
 			continue
 		}
+		logs = append(logs, logBeside(root))
 		if !info.IsDir() {
 			add(root, root)
 			continue
@@ -92,7 +94,9 @@ func handIns(given, except []string) (files []handIn, problems []problem) {
 				}
 			case d.IsDir() && hidden:
 				return fs.SkipDir
-			case !d.IsDir() && !hidden && d.Name() != gradesFile:
+			case d.Name() == gradesFile:
+				logs = append(logs, path)
+			case !d.IsDir() && !hidden:
 				add(root, path)
 			}
 			return nil
@@ -102,7 +106,7 @@ func handIns(given, except []string) (files []handIn, problems []problem) {
 		}
 	}
 	sort.SliceStable(files, func(i, j int) bool { return files[i].order() < files[j].order() })
-	return files, problems
+	return files, logs, problems
 }
 
 // order puts a second copy behind the file of which it is one.

@@ -22,7 +22,7 @@ type problem struct {
 
 // problemKinds are the kinds in words, for help.
 const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line was changed or is missing), not-as-played (the readings are not those of this
-             subject), rules (the rulebook in it cannot be used)
+             subject), rules (the rulebook in it cannot be used); grades-log (a log of marks that cannot be read to its end)
 graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
              different subjects), late, other-model and other-case (cannot be played again)`
 
