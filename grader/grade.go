@@ -11,6 +11,8 @@ import (
 func Grade(b Rulebook, c *Course) Report {
 	r, _ := gradeItems(b, c)
 	r.Timeline = timeline(b, c, r.Findings)
+	r.Practise = practice(r.Findings)
+	r.Sheet, r.Record = sheetOf(c), record(b, c, r.Worked)
 	return r
 }
 
@@ -18,7 +20,8 @@ func Grade(b Rulebook, c *Course) Report {
 func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	c = c.workedUnder(b)
 	r := Report{
-		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, RulebookHash: b.Hash(), Mode: c.Header.Mode, Coached: c.Header.Coached,
+		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, Subject: c.Header.Subject, RulebookHash: b.Hash(), Mode: c.Header.Mode,
+		Coached:  c.Header.Coached,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
 	items := r.scoreBy(b, c, Rules())
@@ -73,7 +76,7 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) []Item {
 				}
 				closed[o.Cause] = closed[o.Cause] || o.ClosesGate != ""
 				if by, ok := charged[o.Cause]; ok && by != rule.Name {
-					f := *o.Finding
+					f := o.weighed()
 					f.ChargedTo = by
 					r.Findings = append(r.Findings, f)
 					if o.ClosesGate != "" {
@@ -134,7 +137,7 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) []Item {
 // note takes an opportunity's words and what it closes.
 func (r *Report) note(o Opportunity, lost float64) {
 	if o.Finding != nil {
-		f := *o.Finding
+		f := o.weighed()
 		f.Lost = unit.Round(lost, 2)
 		r.Findings = append(r.Findings, f)
 	}
@@ -144,6 +147,14 @@ func (r *Report) note(o Opportunity, lost float64) {
 	if o.ClosesGate != "" {
 		r.Gate = append(r.Gate, o.ClosesGate)
 	}
+}
+
+// weighed is the finding with what it could have cost.
+func (o Opportunity) weighed() Finding {
+	f := *o.Finding
+	f.ClosesGate = o.ClosesGate
+	f.Stake = stakeOf(f.Rule, f.Part, f.ClosesGate != "")
+	return f
 }
 
 func (r *Report) total(b Rulebook) {

@@ -1,32 +1,37 @@
 package grader
 
 import (
+	"kilopond/exercises"
 	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
 )
 
-// A Report is the verdict on one attempt. It holds no name, path or wall time, so the same attempt always gives the same bytes.
+// A Report is the verdict on one attempt. It holds no student's name, path or wall time, so the same attempt always gives the same bytes.
 type Report struct {
-	Model        int              `json:"model"`
-	Case         string           `json:"case"`
-	Seed         scenarios.Seed   `json:"seed"`
-	RulebookHash string           `json:"rulebook_hash"`
-	Mode         string           `json:"mode"`
-	Coached      bool             `json:"coached,omitempty"` // practice: a coach said what was due
-	Parts        []PartScore      `json:"parts"`
-	Percent      *float64         `json:"percent"` // of the points that could be reached
-	Gate         []string         `json:"gate_closed"`
-	Passed       bool             `json:"passed"`
-	Timeline     []Moment         `json:"timeline"`
-	Findings     []Finding        `json:"findings"`
-	Good         []string         `json:"good"`
-	Slips        []Slip           `json:"slips"`
-	Student      StudentEstimate  `json:"student"`
-	Worked       protocol.Answer  `json:"worked_answer"`  // on the student's own sheet
-	Perfect      protocol.Answer  `json:"perfect_answer"` // on perfect readings of the same path
-	Margins      Margins          `json:"margins"`
-	Truth        *scenarios.Truth `json:"truth"` // nil until handed in
-	Notes        []string         `json:"notes"`
+	Model        int               `json:"model"`
+	Case         string            `json:"case"`
+	Seed         scenarios.Seed    `json:"seed"`
+	Subject      exercises.Subject `json:"subject"` // as the appointment list has it
+	RulebookHash string            `json:"rulebook_hash"`
+	Mode         string            `json:"mode"`
+	Coached      bool              `json:"coached,omitempty"` // practice: a coach said what was due
+	Parts        []PartScore       `json:"parts"`
+	Percent      *float64          `json:"percent"` // of the points that could be reached
+	Gate         []string          `json:"gate_closed"`
+	Passed       bool              `json:"passed"`
+	Timeline     []Moment          `json:"timeline"`
+	Findings     []Finding         `json:"findings"`
+	Practise     *Practice         `json:"practise"` // nil when nothing was found
+	Good         []string          `json:"good"`
+	Slips        []Slip            `json:"slips"`
+	Sheet        []SheetEntry      `json:"sheet"`
+	Record       Record            `json:"record"`
+	Student      StudentEstimate   `json:"student"`
+	Worked       protocol.Answer   `json:"worked_answer"`  // on the student's own sheet
+	Perfect      protocol.Answer   `json:"perfect_answer"` // on perfect readings of the same path
+	Margins      Margins           `json:"margins"`
+	Truth        *scenarios.Truth  `json:"truth"` // nil until handed in
+	Notes        []string          `json:"notes"`
 }
 
 // A PartScore is the points of one part: its weight, what could be reached on this path, what was earned.
@@ -41,10 +46,24 @@ type PartScore struct {
 type Moment struct {
 	AtS   int    `json:"at_s"`
 	Where string `json:"where"`
+	Kind  Kind   `json:"kind"`
 	Seen  string `json:"seen"`
 	Done  string `json:"done"`
 	Could string `json:"could"` // what else was acceptable, or what should have been done; empty when nothing is to be added
 }
+
+// A Kind sorts the rows of the time line by how they came about.
+type Kind string
+
+const (
+	KindDone     Kind = "done"     // the proctor did something
+	KindRead     Kind = "read"     // a reading
+	KindLooked   Kind = "looked"   // seen by looking
+	KindShowed   Kind = "showed"   // nobody could fail to notice it
+	KindAnswered Kind = "answered" // said when asked
+	KindSaid     Kind = "said"     // said unasked
+	KindCould    Kind = "could"    // what could have been done
+)
 
 // A StudentEstimate is the calculation as the student wrote it; nil where nothing was written.
 type StudentEstimate struct {

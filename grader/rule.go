@@ -33,15 +33,17 @@ type Opportunity struct {
 
 // A Finding is the student's error: what could be known, what was done, what the rule asks, why, where it is written.
 type Finding struct {
-	Rule      string   `json:"rule"`
-	Part      Part     `json:"part"`
-	AtS       int      `json:"at_s"`
-	Where     string   `json:"where"`  // "stage 2, 2:45"
-	Known     string   `json:"known"`  // what the student could know then
-	Did       string   `json:"did"`    // what was done
-	Should    string   `json:"should"` // what would have been acceptable
-	Why       string   `json:"why"`
-	Sources   []string `json:"sources"`
-	Lost      float64  `json:"points_lost"`
-	ChargedTo string   `json:"charged_to,omitempty"` // rule that already bore the same cause
+	Rule       string   `json:"rule"`
+	Part       Part     `json:"part"`
+	AtS        int      `json:"at_s"`
+	Where      string   `json:"where"`  // "stage 2, 2:45"
+	Known      string   `json:"known"`  // what the student could know then
+	Did        string   `json:"did"`    // what was done
+	Should     string   `json:"should"` // what would have been acceptable
+	Why        string   `json:"why"`
+	Sources    []string `json:"sources"`
+	Lost       float64  `json:"points_lost"`
+	ChargedTo  string   `json:"charged_to,omitempty"`  // rule that already bore the same cause
+	Stake      Stake    `json:"at_stake,omitempty"`    // of a finding of safety: what it could have cost a real person
+	ClosesGate string   `json:"closes_gate,omitempty"` // why it closes the gate
 }

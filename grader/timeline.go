@@ -18,19 +18,38 @@ func timeline(b Rulebook, c *Course, findings []Finding) []Moment {
 			continue
 		}
 		if n := len(rows); n > 0 && rows[n-1].AtS == e.AtS && rows[n-1].Seen == "" && done == "" {
-			rows[n-1].Seen = seen
+			rows[n-1].Seen, rows[n-1].Kind = seen, kindOf(e)
 			continue
 		}
-		rows = append(rows, Moment{AtS: e.AtS, Where: where(c, e.AtS), Seen: seen, Done: done})
+		rows = append(rows, Moment{AtS: e.AtS, Where: where(c, e.AtS), Kind: kindOf(e), Seen: seen, Done: done})
 	}
 	for _, f := range findings {
 		if f.ChargedTo != "" || f.Part == Arithmetic {
 			continue
 		}
-		rows = append(rows, Moment{AtS: f.AtS, Where: where(c, f.AtS), Could: f.Rule + ": " + f.Should})
+		rows = append(rows, Moment{AtS: f.AtS, Where: where(c, f.AtS), Kind: KindCould, Could: f.Rule + ": " + f.Should})
 	}
 	sort.SliceStable(rows, func(i, j int) bool { return rows[i].AtS < rows[j].AtS })
 	return rows
+}
+
+// kindOf sorts an event.
+func kindOf(e exercises.Event) Kind {
+	switch f := e.Fact.(type) {
+	case exercises.Said:
+		if f.Unasked {
+			return KindSaid
+		}
+		return KindAnswered
+	case exercises.Noticed:
+		if f.Unasked {
+			return KindShowed
+		}
+		return KindLooked
+	case exercises.PulseFelt, exercises.BeatsTimed, exercises.CuffFell, exercises.HelperReported, exercises.MonitorShown, exercises.ExertionGiven, exercises.Measured:
+		return KindRead
+	}
+	return KindDone
 }
 
 // momentOf says in a few words what an event was; both empty for what needs no row.

@@ -54,12 +54,20 @@ func newGrade() *cobra.Command {
 	c.AddCommand(newGradeNote())
 	addRules(c)
 	addFormat(c)
+	addReportFiles(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
 		}
+		files, err := reportFilesOf(c)
+		if err != nil {
+			return err
+		}
 		if isClass(given) {
+			if files.html != "" {
+				return usage("give one file", "--html: the report of one attempt; this is a class")
+			}
 			return gradeClass(c, given, f)
 		}
 		for _, flag := range []string{"long", "wide", "due", "record", "log"} {
@@ -83,6 +91,9 @@ func newGrade() *cobra.Command {
 			return fmt.Errorf("%s: %w", given[0], err)
 		}
 		r := grader.Grade(b, course)
+		if err := writeReports(r, files); err != nil {
+			return err
+		}
 		switch f {
 		case render.Text, render.Markdown:
 			if err := render.Report(c.OutOrStdout(), r); err != nil {

@@ -1,0 +1,96 @@
+package render
+
+import "kilopond/cmd/internal/picture"
+
+// An Outline is a report in order, for whatever face shows it: text, page or paper. All words are in it; a face adds only its form.
+type Outline struct {
+	Title    string
+	Subject  string // who was tested, in a line
+	Sections []Section
+	Caution  string
+}
+
+// A Section is one part of a report under its heading.
+type Section struct {
+	ID     string // a name without blanks, the same in every report
+	Title  string
+	Blocks []Block
+}
+
+// A Block is one of the types below.
+type Block interface{ block() }
+
+type (
+	// Say is a paragraph.
+	Say struct {
+		Text   string
+		Strong bool
+	}
+	// Bullets is a list without order.
+	Bullets struct{ Items []string }
+	// Steps is a calculation, line by line, and what is to be noted of it.
+	Steps struct {
+		Title string
+		Items []string
+		Notes []string
+	}
+	// Grid is a small table.
+	Grid struct {
+		Caption string
+		Table
+	}
+	// Group is findings that belong together.
+	Group struct {
+		ID    string
+		Title string
+		Items []FindingItem
+	}
+	// Sheet is the data sheet as it was written.
+	Sheet struct{ Rows []SheetRow }
+	// Course is the time line.
+	Course struct{ Rows []CourseRow }
+	// Drawn is a picture.
+	Drawn struct{ Drawing picture.Drawing }
+	// Choices are what can be done next.
+	Choices struct{ Items []Choice }
+)
+
+// A FindingItem is one finding. Its number is that of the picture's marks too; 0 when it was charged elsewhere.
+type FindingItem struct {
+	Number             int
+	Part, Where, Rule  string
+	Cost               string // "−1.5 points", "closes the gate: a stop was missed"
+	Known, Did, Should string
+	Why                string
+	Sources            []string
+}
+
+// A SheetRow is one entry of the sheet.
+type SheetRow struct {
+	Number      int
+	Clock       string
+	Place       string // "" for what belongs to no stage
+	Box         string
+	Wrote, Unit string
+	Struck      bool
+}
+
+// A CourseRow is one row of the time line.
+type CourseRow struct {
+	Clock, Where string
+	Kind         string // done, read, looked, showed, answered, said, could
+	Text         string
+}
+
+// A Choice is something to do next, and the command that does it.
+type Choice struct{ What, Command string }
+
+func (Say) block()     {}
+func (Bullets) block() {}
+func (Steps) block()   {}
+func (Grid) block()    {}
+func (Group) block()   {}
+func (Sheet) block()   {}
+func (Course) block()  {}
+func (Drawn) block()   {}
+func (Choices) block() {}

@@ -1,0 +1,121 @@
+package render
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+// played is a whole test by the reference proctor, judged under rules.
+func played(t *testing.T, sets ...string) grader.Report {
+	t.Helper()
+	c, err := scenarios.Load("uneventful")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := grader.Play(grader.Default(), c.Draw(3))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := grader.Default()
+	if err := b.SetAll(sets); err != nil {
+		t.Fatal(err)
+	}
+	return grader.Grade(b, grader.ReadState(b, p.Session.State()))
+}
+
+// The parts stand in the order of a verdict, and what happened to the person comes before what became of the number.
+func TestOrderOfTheReport(t *testing.T) {
+	r := played(t)
+	r.Passed, r.Gate = false, []string{"a stop was missed"}
+	r.Findings = []grader.Finding{
+		{Rule: "sum-mets", Part: grader.Arithmetic, Lost: 1}, {Rule: "saddle", Part: grader.Procedure, Lost: 1}, {Rule: "warm-up", Part: grader.Validity, Lost: 9},
+		{Rule: "consent", Part: grader.Safety, Stake: grader.StakeTrust, Lost: 1}, {Rule: "cool-down", Part: grader.Safety, Stake: grader.StakeInjury, Lost: 1},
+		{Rule: "screen-health", Part: grader.Safety, Stake: grader.StakeLife, Lost: 5},
+		{Rule: "stop-emergency", Part: grader.Safety, Stake: grader.StakeLife, Lost: 2, ClosesGate: "a stop was missed"},
+		{Rule: "recovery-watched", Part: grader.Safety, Stake: grader.StakeLife, ChargedTo: "stop-emergency"},
+	}
+	o := OutlineOf(r)
+	var order []string
+	for _, s := range o.Sections {
+		order = append(order, s.ID)
+	}
+	want := "verdict findings good points sheet course calculation margins truth sources practise next notes"
+	if got := strings.Join(order, " "); got != want && got != strings.Replace(want, "good ", "", 1) {
+		t.Errorf("sections %s\nwant %s", got, want)
+	}
+	var rules []string
+	for _, b := range o.Sections[1].Blocks {
+		if g, ok := b.(Group); ok {
+			for _, f := range g.Items {
+				if f.Number != len(rules)+1 {
+					t.Errorf("%s bears number %d", f.Rule, f.Number)
+				}
+				rules = append(rules, f.Rule)
+			}
+		}
+	}
+	if got, want := strings.Join(rules, " "), "stop-emergency screen-health cool-down consent warm-up saddle sum-mets"; got != want {
+		t.Errorf("findings %s\nwant %s", got, want)
+	}
+	var b bytes.Buffer
+	if err := Report(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Not passed.", "The gate is closed: a stop was missed.", "1. Safety", "closes the gate", "Follows from the above", Caution[:40]} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("the text lacks %q", want)
+		}
+	}
+}
+
+// Each line of the text fits a screen of 80 columns, and every cited source is told in full.
+func TestReportAsText(t *testing.T) {
+	r := played(t, "warm_up_s=600", "ceiling.fraction=0.7")
+	if len(r.Findings) == 0 {
+		t.Fatal("nothing was found to be shown")
+	}
+	var b bytes.Buffer
+	if err := Report(&b, r); err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range strings.Split(b.String(), "\n") {
+		if n := len([]rune(line)); n > 80 {
+			t.Errorf("%d columns: %s", n, line)
+		}
+	}
+	_, written, _ := strings.Cut(b.String(), "Where it is written")
+	for _, f := range r.Findings {
+		for _, k := range f.Sources {
+			if !strings.Contains(written, "\n "+k+" ") {
+				t.Errorf("source %s is cited and not listed", k)
+			}
+		}
+	}
+	if strings.Contains(b.String(), "not on our page of sources") {
+		t.Error("a source has no row")
+	}
+}
+
+// Before the handing in no truth, no seed and no sign is told.
+func TestUnfinishedReportKeepsTheTruth(t *testing.T) {
+	r := played(t)
+	r.Truth, r.Record.Signs = nil, nil
+	for _, s := range OutlineOf(r).Sections {
+		if s.ID == "truth" {
+			t.Error("the truth is told")
+		}
+		for _, b := range s.Blocks {
+			if c, ok := b.(Choices); ok {
+				for _, one := range c.Items {
+					if strings.Contains(one.Command, "--seed") {
+						t.Errorf("%s", one.Command)
+					}
+				}
+			}
+		}
+	}
+}
