@@ -37,13 +37,14 @@ func brakeGaveWay(set unit.Resistance, read float64) bool {
 // scaleStep is in what steps the scale is read, in kp. Source: [CHOICE-LOAD-SLACK].
 const scaleStep = 0.1
 
-// A pulseRhythm is what one count told of the rhythm.
-type pulseRhythm struct {
-	from, to, seconds, odd int
+// A feltPulse is what one count told of rate and rhythm.
+type feltPulse struct {
+	minute, seconds, odd int
+	hr                   unit.HR
 }
 
 // uneven says whether more than so many beats a minute came early or were missing. Two in one count say nothing: a finger misses some, too.
-func (p pulseRhythm) uneven(perMin float64) bool {
+func (p feltPulse) uneven(perMin float64) bool {
 	return p.odd >= leastOdd && float64(60*p.odd) > perMin*float64(p.seconds)
 }
 
@@ -54,13 +55,23 @@ const leastOdd = 3
 // verifyingCountS is how long a count must be to settle a doubt about the pulse, in s. Source: [PRACTICE-EMERGENCY].
 const verifyingCountS = 30
 
-// firstDoubt finds among the counts of one stage, in order, the first that was uneven and the longer one after it that settles it; −1 where there
-// is none.
-func firstDoubt(b Rulebook, counts []pulseRhythm) (doubt, settles int) {
+// asksAgain is the test that a count of a stage must pass: even, or, from the last planned minute on, higher than in the stage before.
+func asksAgain(b Rulebook, cause string, before unit.HR) func(feltPulse) bool {
+	if cause == unevenPulse {
+		return func(k feltPulse) bool { return k.uneven(b.Stop.OddBeats) }
+	}
+	return func(k feltPulse) bool {
+		return before > 0 && k.minute >= b.StageS/60 && k.hr-before <= b.Stop.LeastRise
+	}
+}
+
+// firstDoubt finds among the counts of one stage, in order, the first that asks for another and the longer one after it that settles it; −1
+// where there is none.
+func firstDoubt(counts []feltPulse, asks func(feltPulse) bool) (doubt, settles int) {
 	doubt = -1
 	for i, k := range counts {
 		switch {
-		case doubt < 0 && k.uneven(b.Stop.OddBeats):
+		case doubt < 0 && asks(k):
 			doubt = i
 		case doubt >= 0 && k.seconds >= verifyingCountS:
 			return doubt, i

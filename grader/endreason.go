@@ -32,8 +32,8 @@ func endReason(b Rulebook, c *Course, at int) string {
 	if v, ok := fallOf(b, c); ok && v.confirmed && v.second.ToS <= at {
 		return "a fall of pressure, confirmed"
 	}
-	if d, ok := disorderOf(b, c); ok && d.confirmed && d.second.ToS <= at {
-		return "an uneven pulse, confirmed"
+	if d, ok := confirmedDoubt(b, c); ok && d.second.ToS <= at {
+		return "a doubt about the pulse, confirmed: " + d.cause
 	}
 	if failed := brakeFailed(b, c); failed >= 0 && failed <= at {
 		return "a brake that does not hold its load"

@@ -25,6 +25,7 @@ const (
 	falls      caseID = "friday-nine"
 	unfit      caseID = "tuesday-noon"
 	uneven     caseID = "thursday-eight"
+	behind     caseID = "sunday-nine"
 	slipping   caseID = "wednesday-one"
 	perKind           = 6 // subjects on whom each mistake is tried
 	seedsTried        = 120
@@ -94,6 +95,7 @@ var mistakes = []mistake{
 	{"raised the load instead of stopping", chest, "", "stop-emergency", true},
 	{"ended on one low pressure", falls, "", "verify-pressure", false},
 	{"ended on one uneven count", uneven, "ceiling.fraction=0.98", "verify-rhythm", false},
+	{"ended on one flat rate", behind, "ceiling.fraction=0.98", "verify-rate", false},
 	{"age misread", well, "", "sum-max-hr", false},
 	{"ceiling at the maximum", well, "", "sum-ceiling", false},
 	{"ceiling as a 10-s count", well, "", "sum-ceiling-count", false},

@@ -346,6 +346,12 @@ func habits() map[string]func() habit {
 		"ended on one uneven count": func() habit {
 			return once(change(feelsAgain, instead(loaded(exercises.CoolDown, 0.5))))
 		},
+		"ended on one flat rate": func() habit {
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				doubt, _, _ := st.proctor.see(s).doubtIn(s.Stage, flatRate)
+				return []exercises.Command{loaded(exercises.CoolDown, 0.5)}, false, doubt != nil && feelsAgain(s, c)
+			})
+		},
 		"ended on one low pressure": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				v := st.proctor.see(s)

@@ -149,7 +149,7 @@ const restingCountS = 30
 // settleUneven feels an uneven resting pulse again for a whole minute, after more rest, and refers the person when it stays so.
 func (v *sight) settleUneven(counts []sightCount) (action, bool) {
 	k := counts[len(counts)-1]
-	if !k.rhythm().uneven(v.book.Screening.OddBeats) {
+	if !k.felt().uneven(v.book.Screening.OddBeats) {
 		return action{}, false
 	}
 	if !v.book.Screening.RepeatWhenHigh || k.seconds >= 60 {

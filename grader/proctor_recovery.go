@@ -12,7 +12,7 @@ func (v *sight) recovery() action {
 	t := v.now - v.endedAt
 	danger, bad := v.signOf(isEmergency, v.pedalAt)
 	_, confirmed := v.confirmedFall()
-	confirmed = confirmed || v.confirmedUneven()
+	confirmed = confirmed || v.confirmedPulse()
 	if (bad || confirmed) && len(v.called) == 0 {
 		whom := "instructor"
 		if bad && danger.grade >= 3 {
@@ -115,14 +115,15 @@ func (v *sight) confirmedFall() (sightCuff, bool) {
 	return sightCuff{}, false
 }
 
-// confirmedUneven says whether the test ended for an uneven pulse.
-func (v *sight) confirmedUneven() bool {
+// confirmedPulse says whether the test ended for a doubt about the pulse.
+func (v *sight) confirmedPulse() bool {
 	n := len(v.stages)
 	if n == 0 {
 		return false
 	}
-	_, settled := v.doubtIn(v.stages[n-1].number)
-	return settled != nil && settled.rhythm().uneven(v.book.Stop.OddBeats)
+	_, _, uneven := v.doubtIn(v.stages[n-1].number, unevenPulse)
+	_, _, flat := v.doubtIn(v.stages[n-1].number, flatRate)
+	return uneven || flat
 }
 
 // mayGo says whether the last values are within the limits and the person feels well.

@@ -54,7 +54,7 @@ type sightCount struct {
 	cut      bool
 }
 
-func (k sightCount) rhythm() pulseRhythm { return pulseRhythm{k.from, k.to, k.seconds, k.odd} }
+func (k sightCount) felt() feltPulse { return feltPulse{k.minute, k.seconds, k.odd, k.hr} }
 
 type sightCuff struct {
 	from, to int

@@ -38,7 +38,7 @@ func (v *sight) urgent() (action, bool) {
 	if a, ok := v.brakeDuty(); ok {
 		return a, true
 	}
-	if a, ok := v.rhythmDuty(); ok {
+	if a, ok := v.pulseDuty(); ok {
 		return a, true
 	}
 	if hr, ok := v.overCeiling(); ok {
@@ -153,44 +153,60 @@ func (v *sight) brakeDuty() (action, bool) {
 		fmt.Sprintf("The scale stands at %s kp, the dial at %s: set the load again.", number(read, 1), number(v.dial, 2))}, true
 }
 
-// rhythmDuty feels an uneven pulse again at once, for longer, and acts on what that shows.
-func (v *sight) rhythmDuty() (action, bool) {
+// pulseDuty feels a doubtful pulse again at once, for longer, and acts on what that shows.
+func (v *sight) pulseDuty() (action, bool) {
 	now, ok := v.stage()
 	if !ok {
 		return action{}, false
 	}
-	doubt, settled := v.doubtIn(now.number)
-	switch {
-	case doubt == nil:
-		return action{}, false
-	case settled == nil:
-		if a, ok := v.writeReadings(); ok {
-			return a, true
+	for _, cause := range []string{unevenPulse, flatRate} {
+		doubt, settled, confirmed := v.doubtIn(now.number, cause)
+		switch {
+		case doubt == nil:
+		case settled == nil:
+			if a, ok := v.writeReadings(); ok {
+				return a, true
+			}
+			return v.count(verifyingCountS, doubt.why(cause)+fmt.Sprintf(": feel again for %d s, at the same load.", verifyingCountS)), true
+		case confirmed:
+			return v.coolDownNow(settled.why(cause) + ": confirmed."), true
 		}
-		return v.count(verifyingCountS, fmt.Sprintf("%d gaps did not fit the others: feel again for %d s, at the same load.", doubt.odd, verifyingCountS)), true
-	case settled.rhythm().uneven(v.book.Stop.OddBeats):
-		return v.coolDownNow(fmt.Sprintf("%d odd gaps in %d s: the pulse is uneven.", settled.odd, settled.seconds)), true
 	}
 	return action{}, false
 }
 
-// doubtIn is the first uneven count of a stage and the longer one that settled it; nil where there is none.
-func (v *sight) doubtIn(stage int) (doubt, settled *sightCount) {
+// why says what is odd about a count.
+func (k sightCount) why(cause string) string {
+	if cause == unevenPulse {
+		return fmt.Sprintf("%d gaps in %d s do not fit the others", k.odd, k.seconds)
+	}
+	return fmt.Sprintf("%.0f bpm, hardly more than at the load before", k.hr)
+}
+
+// doubtIn is the first doubtful count of a stage and the longer one that settled it; nil where there is none.
+func (v *sight) doubtIn(stage int, cause string) (doubt, settled *sightCount, confirmed bool) {
 	var in []*sightCount
-	var felt []pulseRhythm
+	var felt []feltPulse
 	for i := range v.counts {
-		if k := &v.counts[i]; k.stage == stage && !k.cut {
-			in, felt = append(in, k), append(felt, k.rhythm())
+		if k := &v.counts[i]; k.stage == stage && !k.cut && k.beats > 0 {
+			in, felt = append(in, k), append(felt, k.felt())
 		}
 	}
-	first, then := firstDoubt(v.book, felt)
+	var before unit.HR
+	for n := stage - 1; n > 0 && before == 0; n-- {
+		if list := v.minutesOf(n); len(list) > 0 {
+			before = list[len(list)-1].hr
+		}
+	}
+	asks := asksAgain(v.book, cause, before)
+	first, then := firstDoubt(felt, asks)
 	if first >= 0 {
 		doubt = in[first]
 	}
 	if then >= 0 {
-		settled = in[then]
+		settled, confirmed = in[then], asks(felt[then])
 	}
-	return doubt, settled
+	return doubt, settled, confirmed
 }
 
 // cuffBefore is the last readable pressure of an earlier stage.

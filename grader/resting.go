@@ -34,7 +34,7 @@ func restReadings(b Rulebook, c *Course) []restReading {
 				r.level = postpone
 			}
 			list = append(list, r)
-			if uneven := k.rhythm().uneven(b.Screening.OddBeats); uneven || k.Seconds >= verifyingCountS && !k.Timed {
+			if uneven := k.felt().uneven(b.Screening.OddBeats); uneven || k.Seconds >= verifyingCountS && !k.Timed {
 				r := restReading{kind: "rhythm", fromS: k.FromS, toS: k.ToS, text: fmt.Sprintf("an uneven pulse, %d odd gaps in %d s", k.Odd, k.Seconds)}
 				if uneven {
 					r.level = postpone

@@ -5,7 +5,7 @@ import "fmt"
 var ruleEmergencyCall = Rule{
 	Name:    "emergency-call",
 	Part:    Safety,
-	Asks:    "After a stop for a sign of danger, or a confirmed fall of pressure or uneven pulse, call for help within two minutes and stay.",
+	Asks:    "After a stop for a sign of danger, or a confirmed fall of pressure, uneven pulse or flat rate, call for help within two minutes and stay.",
 	Why:     "One person cannot hold, measure and telephone for long. The call costs a few seconds and nobody is blamed for one too many.",
 	Sources: []string{"PRACTICE-EMERGENCY"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
@@ -17,8 +17,8 @@ var ruleEmergencyCall = Rule{
 			known = fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
 		} else if f, fell := fallOf(b, c); fell && f.confirmed {
 			known = "The repeat confirmed the fall of pressure."
-		} else if d, uneven := disorderOf(b, c); uneven && d.confirmed {
-			known = "The longer count confirmed the uneven pulse."
+		} else if d, doubted := confirmedDoubt(b, c); doubted {
+			known = "The longer count confirmed it: " + d.cause + "."
 		} else {
 			return nil
 		}

@@ -92,9 +92,9 @@ func displacedBy(b Rulebook, c *Course, from, to int) string {
 			return pressureFell
 		}
 	}
-	for _, d := range disordersOf(b, c) {
+	for _, d := range pulseDoubts(b, c) {
 		if filled(d.first.FromS, d.first.ToS, d.repeated, d.second.ToS) {
-			return unevenPulse
+			return d.cause
 		}
 	}
 	return ""

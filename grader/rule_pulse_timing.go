@@ -40,9 +40,9 @@ func followsCuff(c *Course, k Count) bool {
 	return false
 }
 
-// verifies says whether a count felt an uneven pulse again, which does not wait for a mark.
+// verifies says whether a count settles a doubt about the pulse, which does not wait for a mark.
 func verifies(b Rulebook, c *Course, k Count) bool {
-	for _, d := range disordersOf(b, c) {
+	for _, d := range pulseDoubts(b, c) {
 		if d.repeated && d.second.FromS == k.FromS {
 			return true
 		}

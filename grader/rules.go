@@ -7,7 +7,7 @@ func Rules() []Rule {
 	rules := []Rule{
 		// Safety.
 		ruleScreenHealth, ruleConsent, ruleRestRepeat, ruleScreenDecision, ruleNeedlessRefusal, ruleLoadDangerous,
-		ruleStopEmergency, ruleAskedToStop, ruleVerifyPressure, ruleVerifyRhythm, rulePressureLimit, ruleEndSign, ruleCeiling, ruleFalseStop,
+		ruleStopEmergency, ruleAskedToStop, ruleVerifyPressure, ruleVerifyRhythm, ruleVerifyRate, rulePressureLimit, ruleEndSign, ruleCeiling, ruleFalseStop,
 		ruleEmergencyCall, ruleLookAndAsk, ruleCoolDown, ruleRecoveryWatched, ruleRelease,
 		// Validity.
 		ruleBrakeZero, ruleMetronome, ruleWarmUp, ruleFirstWorkRate, rulePulseEachMinute, ruleSteadyAccepted, ruleExtensionNeedless,
@@ -57,7 +57,7 @@ func signed(r Rule) Rule {
 func proctorPoints() map[string]float64 {
 	return map[string]float64{
 		"screen-health": 2, "consent": 1, "rest-repeat": 1, "screen-decision": 5, "needless-refusal": 4, "load-dangerous": 2,
-		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "verify-rhythm": 3, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
+		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "verify-rhythm": 3, "verify-rate": 2, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
 		"emergency-call": 2, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
 
 		"brake-zero": 1, "metronome": 1, "warm-up": 1, "first-work-rate": 2, "pulse-each-minute": 3, "steady-accepted": 6,

@@ -19,6 +19,7 @@ type verification struct {
 const (
 	pressureFell = "pressure fall"
 	unevenPulse  = "uneven pulse"
+	flatRate     = "flat rate"
 )
 
 // judge is the one opportunity that a doubtful value gives: begun soon, done before the load is raised, and the test ended when it is confirmed.

@@ -47,6 +47,7 @@ func (r Rules) Check() []Flaw {
 	f.between("pressure.every_stages", float64(r.Pressure.EveryStages), 1, 3)
 	f.between("stop.systolic_fall_mmhg", float64(r.Stop.SystolicFall), 5, 40)
 	f.between("stop.odd_beats_per_min", r.Stop.OddBeats, 1, 30)
+	f.between("stop.least_rise_bpm", float64(r.Stop.LeastRise), -20, 10)
 	f.between("screening.postpone_above_odd_beats_per_min", r.Screening.OddBeats, 1, 30)
 	f.between("cool_down.max_resistance_kp", float64(r.CoolDown.MaxResistance), 0, 1.5)
 	if r.Ceiling.Of == "fixed" {

@@ -44,7 +44,7 @@ func Default() Rules {
 			RepeatWhenHigh: true, RepeatAfterS: 60, SymptomsRefused: true, OddBeats: 3,
 		},
 		Stop: StopLimits{
-			SystolicFall: 10, SystolicMax: 250, DiastolicMax: 115, OddBeats: 6, AskRPE: 17, CadenceLostS: 15,
+			SystolicFall: 10, SystolicMax: 250, DiastolicMax: 115, OddBeats: 6, LeastRise: 2, AskRPE: 17, CadenceLostS: 15,
 			EmergencyFullS: 10, EmergencyMissS: 30, VerifyBeginS: 15, VerifyDoneS: 60, LookEveryS: 60,
 		},
 		CoolDown: CoolDownRule{MaxResistance: 0.5, ActiveS: 180, WatchS: 300, HREveryS: 60, Pressures: 1, ReleaseHR: 110},

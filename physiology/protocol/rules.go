@@ -114,6 +114,7 @@ type StopLimits struct {
 	SystolicMax    unit.Pressure `json:"above_sbp_mmhg" yaml:"above_sbp_mmhg"`
 	DiastolicMax   unit.Pressure `json:"above_dbp_mmhg" yaml:"above_dbp_mmhg"`
 	OddBeats       float64       `json:"odd_beats_per_min" yaml:"odd_beats_per_min"` // early or missing; more: verify; confirmed: end
+	LeastRise      unit.HR       `json:"least_rise_bpm" yaml:"least_rise_bpm"`       // from one load to the next; not more: verify; confirmed: end
 	AskRPE         unit.RPE      `json:"ask_from_rpe" yaml:"ask_from_rpe"`
 	CadenceLostS   int           `json:"cadence_lost_s" yaml:"cadence_lost_s"`
 	EmergencyFullS int           `json:"emergency_full_credit_s" yaml:"emergency_full_credit_s"`

@@ -68,6 +68,7 @@ var settings = map[string]Setting{
 	"stop.above_sbp_mmhg":                        {Meaning: "systolic above this ends the test", Choices: "220, 250, 260", Source: "BENJ, CVU2017"},
 	"stop.above_dbp_mmhg":                        {Meaning: "diastolic above this ends the test", Choices: "115, 120", Source: "BENJ, CVU2017"},
 	"stop.odd_beats_per_min":                     {Meaning: "early or missing beats a minute above this: feel again for half a minute or a whole one; confirmed, end the test", Choices: "6–10", Source: "BENJ, PRACTICE-EMERGENCY"},
+	"stop.least_rise_bpm":                        {Meaning: "a heart rate that rises by not more than this from one load to the next: feel again for half a minute; confirmed, end the test", Choices: "house rule; lower switches it off", Source: "BENJ, CHOICE-LEAST-RISE"},
 	"stop.ask_from_rpe":                          {Meaning: "from this rating on, ask how the person feels", Choices: "17", Source: "NHANES-CVX"},
 	"stop.cadence_lost_s":                        {Meaning: "rhythm lost for longer than this, after asking once: end the test", Choices: "15", Source: "CHOICE-RULEBOOK"},
 	"stop.emergency_full_credit_s":               {Meaning: "full credit when the load is off this soon after an emergency sign could first be noticed", Choices: "house rule", Source: "CHOICE-LATENCY"},
