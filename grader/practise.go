@@ -19,7 +19,7 @@ func stakeOf(rule string, part Part, closesGate bool) Stake {
 		return StakeLife
 	}
 	switch rule {
-	case "screen-health", "screen-decision", "stop-emergency", "verify-pressure", "verify-rhythm", "pressure-limit", "emergency-call",
+	case "screen-health", "screen-decision", "stop-emergency", "verify-pressure", "verify-rhythm", "verify-rate", "pressure-limit", "emergency-call",
 		"recovery-watched":
 		return StakeLife
 	case "consent", "needless-refusal", "false-stop":
@@ -76,7 +76,7 @@ func SkillFor(rule string) string {
 		return "steady"
 	case "load-dangerous", "first-work-rate", "branch-column", "later-loads", "load-held", "load-checked", "load-written":
 		return "branch"
-	case "verify-rhythm", "pulse-accuracy", "count-while-pedalling", "sum-heart-rates":
+	case "verify-rhythm", "verify-rate", "pulse-accuracy", "count-while-pedalling", "sum-heart-rates":
 		return "pulse"
 	case "brake-zero", "metronome", "warm-up", "pulse-each-minute", "cadence-checked", "saddle", "pulse-timing", "pressure-each-stage",
 		"pressure-timing", "exertion", "recorded":
