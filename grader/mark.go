@@ -18,6 +18,7 @@ type Mark struct {
 	RulebookHash string
 	PassPercent  float64
 
+	Off      float64  // percentage points taken off, as for lateness
 	Percent  *float64 // of the points that could be reached; nil when nothing was reached
 	Passed   bool
 	Gate     []string
@@ -142,7 +143,6 @@ func (m Mark) With(decided []Override) Mark {
 	m.Items = items
 	m.Gate = []string{}
 	m.Parts = append([]PartScore{}, m.Parts...)
-	var earned, reachable float64
 	for p := range m.Parts {
 		part := &m.Parts[p]
 		part.Earned, part.Reachable = 0, 0
@@ -152,12 +152,23 @@ func (m Mark) With(decided []Override) Mark {
 				part.Reachable += i.Points
 			}
 		}
-		earned, reachable = earned+part.Earned, reachable+part.Reachable
 		part.Earned, part.Reachable = unit.Round(part.Earned, 2), unit.Round(part.Reachable, 2)
 	}
 	for _, i := range items {
 		m.Gate = append(m.Gate, i.Closes...)
 	}
+	return m.weighed()
+}
+
+// Less is the mark with percentage points taken off.
+func (m Mark) Less(points float64) Mark {
+	m.Off = points
+	return m.weighed()
+}
+
+// weighed works percentage and verdict from the points.
+func (m Mark) weighed() Mark {
+	earned, reachable := m.Points()
 	if reachable == 0 {
 		return m
 	}
@@ -167,11 +178,11 @@ func (m Mark) With(decided []Override) Mark {
 	return m
 }
 
-// Points are what the attempt earned, and what it could.
+// Points are what the attempt earned, less what was taken off, and what it could.
 func (m Mark) Points() (earned, reachable float64) {
 	for _, i := range m.Items {
 		earned += i.Points * i.Credit
 		reachable += i.Points
 	}
-	return earned, reachable
+	return max(0, earned-reachable*m.Off/100), reachable
 }

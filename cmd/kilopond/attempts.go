@@ -55,6 +55,7 @@ func newGrade() *cobra.Command {
 	addRules(c)
 	addFormat(c)
 	addReportFiles(c)
+	addKey(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
@@ -78,6 +79,9 @@ func newGrade() *cobra.Command {
 		a, err := readAttempt(given[0])
 		if err != nil {
 			return &hinted{err, "kilopond verify FILE says more; drill --continue goes on from what holds"}
+		}
+		if a.Header, err = released(c, given[0], a); err != nil {
+			return err
 		}
 		b, err := attemptRules(c, a.Header)
 		if err != nil {
@@ -106,6 +110,24 @@ func newGrade() *cobra.Command {
 		return render.WriteJSON(c.OutOrStdout(), r)
 	}
 	return c
+}
+
+// released says whether the report of an attempt may be seen: with the instructor's file, or when the pack lets it. It returns the first line with
+// the rules that are in force for it: the assignment's.
+func released(c *cobra.Command, path string, a *exercises.Attempt) (exercises.Header, error) {
+	key, err := readKey(c)
+	if err != nil {
+		return a.Header, err
+	}
+	var out marked
+	if m := (&marker{key: key}); !m.place(&out, a) {
+		return a.Header, &hinted{fmt.Errorf("%s: %s", path, out.problems[0].What), "the instructor's own file opens it: --key assignment.json"}
+	}
+	h := a.Header
+	if key != nil {
+		h.Rulebook = key.Rulebook
+	}
+	return h, nil
 }
 
 // playedAgain plays an attempt again where this program has its subject. The error names the first line that does not hold.

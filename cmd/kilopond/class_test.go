@@ -205,7 +205,7 @@ func TestAClassWithoutFaults(t *testing.T) {
 	if errs != "" || len(r.Problems) != 0 || len(r.Attempts) != 3 {
 		t.Fatalf("%d attempts, problems %v, stderr %q", len(r.Attempts), r.Problems, errs)
 	}
-	first, _, _ := kilopond(t, "", "grade", folder, "--format", "csv", "--long", long, "--wide", wide)
+	first, _, _ := kilopond(t, "", "grade", folder, "--format", "csv", "--long", long, "--wide", wide, "--force")
 	second, _, _ := kilopond(t, "", "grade", filepath.Join(folder, "s2.jsonl"), filepath.Join(folder, "s1.jsonl"), filepath.Join(folder, "s0.jsonl"), filepath.Join(folder, "s1.jsonl"), "--format", "csv")
 	if first != second {
 		t.Errorf("the order of the arguments changes the result:\n%s\n%s", first, second)

@@ -1,10 +1,10 @@
 package main
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
+	"io"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -40,7 +40,7 @@ func whole(n *int) string {
 // wideTable has a row for each attempt; with the rules, a column for the credit of each.
 func wideTable(r classResult, withRules bool) render.Table {
 	t := render.Table{Wrap: -1, Header: []string{
-		"student", "file", "head", "case", "seed", "model", "mode", "coached", "replayed", "handed_in", "counted", "percent", "passed", "gates_closed",
+		"student", "file", "head", "case", "seed", "model", "mode", "coached", "replayed", "handed_in", "counted", "why_not_counted", "subject", "try", "receipt", "late_days", "percent", "passed", "gates_closed",
 		"safety_earned", "safety_reachable", "validity_earned", "validity_reachable", "procedure_earned", "procedure_reachable",
 		"arithmetic_earned", "arithmetic_reachable", "findings", "margin_a_ml_kg_min", "margin_a_percent", "margin_m_ml_kg_min", "margin_m_percent",
 		"margin_t_ml_kg_min", "margin_t_percent", "decided_percent", "decided_passed", "mark", "comment",
@@ -54,7 +54,7 @@ func wideTable(r classResult, withRules bool) render.Table {
 	}
 	for _, a := range r.Attempts {
 		row := []string{harmless(a.Student), harmless(a.File), a.Head, a.Case, fmt.Sprint(uint64(a.Seed)), strconv.Itoa(a.Model), a.Mode, yesNo(a.Coached),
-			yesNo(a.Replayed), yesNo(a.HandedIn), yesNo(a.Counted), cell(a.Percent, 1), yesNo(a.Passed), strconv.Itoa(len(a.GateClosed))}
+			yesNo(a.Replayed), yesNo(a.HandedIn), yesNo(a.Counted), a.Why, whole(a.Subject), whole(a.Try), a.Receipt, strconv.Itoa(a.LateDays), cell(a.Percent, 1), yesNo(a.Passed), strconv.Itoa(len(a.GateClosed))}
 		for _, p := range a.Parts {
 			row = append(row, decimals(p.Earned, 2), decimals(p.Reachable, 2))
 		}
@@ -86,17 +86,23 @@ func longTable(r classResult) render.Table {
 	return t
 }
 
-// outputs are the files that were asked for beside what is printed. They are opened before the work, so that a folder that cannot be written
-// to is known at once.
-type outputs []output
+// outputs are the files that were asked for beside what is printed.
+type outputs struct {
+	tables []output
+	force  bool
+}
 
 type output struct {
 	path  string
 	table func(classResult) render.Table
 }
 
-func openOutputs(c *cobra.Command) (outputs, error) {
+// outputsOf reads the flags. What cannot be written because it exists, or has no folder, is known before the work.
+func outputsOf(c *cobra.Command) (outputs, error) {
 	var all outputs
+	var err error
+	all.force, err = c.Flags().GetBool("force")
+	must(err)
 	for _, o := range []struct {
 		flag  string
 		table func(classResult) render.Table
@@ -109,38 +115,37 @@ func openOutputs(c *cobra.Command) (outputs, error) {
 		if path == "" {
 			continue
 		}
-		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE, 0o600)
-		if err == nil {
-			err = f.Close()
+		if err := canWrite(path, all.force); err != nil {
+			return all, err
 		}
-		if err != nil {
-			return nil, &hinted{fmt.Errorf("--%s: %w", o.flag, err), "give a file in a folder that can be written to"}
-		}
-		all = append(all, output{path, o.table})
+		all.tables = append(all.tables, output{path, o.table})
 	}
 	return all, nil
 }
 
+// canWrite says whether a file may be written: its folder is there, and it is not, or may be written over.
+func canWrite(path string, force bool) error {
+	if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
+		return &hinted{fmt.Errorf("%s: there is no folder %s", path, filepath.Dir(path)), "give a file in a folder that can be written to"}
+	}
+	if _, err := os.Stat(path); err == nil && !force {
+		return &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or --force to write over it"}
+	}
+	return nil
+}
+
 func (all outputs) paths() []string {
 	var paths []string
-	for _, o := range all {
+	for _, o := range all.tables {
 		paths = append(paths, o.path)
 	}
 	return paths
 }
 
 func (all outputs) write(r classResult) error {
-	for _, o := range all {
-		var b bytes.Buffer
-		t := o.table(r)
-		w := csv.NewWriter(&b)
-		if err := w.Write(t.Header); err != nil {
-			return err
-		}
-		if err := w.WriteAll(t.Rows); err != nil {
-			return err
-		}
-		if err := os.WriteFile(o.path, b.Bytes(), 0o600); err != nil {
+	for _, o := range all.tables {
+		err := writeReport(o.path, all.force, func(w io.Writer) error { return render.Write(w, render.CSV, o.table(r), nil) })
+		if err != nil {
 			return err
 		}
 	}

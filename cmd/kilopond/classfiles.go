@@ -25,7 +25,7 @@ import (
 // A handIn is one file of a class.
 type handIn struct {
 	path    string
-	student string // by the file's place and name, until the attempt itself says
+	owner   string // by the file's place and name
 	changed time.Time
 }
 
@@ -70,7 +70,7 @@ func handIns(given, except []string) (files []handIn, logs []string, problems []
 		case !info.Mode().IsRegular():
 			problems = append(problems, problem{File: path, Kind: "unreadable", What: "not an ordinary file"})
 		default:
-			files = append(files, handIn{path: path, student: studentOf(root, path), changed: info.ModTime()})
+			files = append(files, handIn{path: path, owner: studentOf(root, path), changed: info.ModTime()})
 		}
 	}
 	for _, root := range given {
@@ -128,18 +128,24 @@ func reasonOf(err error) string {
 // A marked is one file with what became of it.
 type marked struct {
 	handIn
+	claim
 	graded   bool
 	head     string // the chain's end
 	header   exercises.Header
 	mark     grader.Mark
 	played   bool // every reading was played again
 	readings string
+	why      string // it does not count, "" when it does
 	problems []problem
 }
+
+// counts says whether the attempt counts for its student.
+func (f marked) counts() bool { return f.graded && f.why == "" }
 
 // A marker reads, replays and grades files; subjects and rulebooks are shared by those that have the same.
 type marker struct {
 	rules   func(raw json.RawMessage) (grader.Rulebook, error)
+	key     *keyFile // nil when there is none
 	counter *grader.PerfectCounter
 
 	mu    sync.Mutex
@@ -150,6 +156,11 @@ type marker struct {
 // newMarker takes the rules from the flags, or else from each attempt.
 func newMarker(c *cobra.Command) (*marker, error) {
 	m := &marker{cases: map[string]scenarios.Case{}, books: map[string]grader.Rulebook{}}
+	key, err := readKey(c)
+	if err != nil {
+		return nil, err
+	}
+	m.key = key
 	sets, err := c.Flags().GetStringArray("set")
 	must(err)
 	if c.Flags().Changed("rulebook") {
@@ -166,6 +177,9 @@ func newMarker(c *cobra.Command) (*marker, error) {
 		}
 	}
 	m.rules = func(raw json.RawMessage) (grader.Rulebook, error) {
+		if m.key != nil {
+			raw = m.key.Rulebook // those of the assignment, whatever the file says
+		}
 		b, err := grader.FromJSON(raw)
 		if err == nil {
 			err = b.SetAll(sets)
@@ -228,7 +242,7 @@ func (m *marker) all(ctx context.Context, files []handIn, done func(n int)) ([]m
 
 // one marks a file.
 func (m *marker) one(f handIn) marked {
-	out := marked{handIn: f}
+	out := marked{handIn: f, claim: claim{student: f.owner}}
 	a, err := readAttempt(f.path)
 	switch {
 	case a == nil:
@@ -246,6 +260,9 @@ func (m *marker) one(f handIn) marked {
 	if len(a.Unfinished) > 0 {
 		out.say("cut-off", len(a.Raw)+1, "ends in the middle of a line, which does not count: perhaps the file was not copied to its end")
 	}
+	if !m.place(&out, a) {
+		return out
+	}
 	b, err := m.book(a.Header.Rulebook)
 	if err != nil {
 		out.say("rules", 1, "%v", err)
@@ -262,8 +279,11 @@ func (m *marker) one(f handIn) marked {
 	out.mark = grader.MarkOf(b, grader.ReadState(b, state), m.counter)
 	out.readings = readingsOf(state)
 	out.graded = true
-	if a.Header.Coached {
+	if a.Header.Coached && !out.mayCoach {
 		out.say("coached", 0, "a coach said what was due: practice, and not counted")
+	}
+	if m.key != nil && a.Header.RulebookHash != m.key.RulebookHash {
+		out.say("other-rules", 0, "worked under other rules than the assignment's; graded under the assignment's")
 	}
 	if !state.Closed {
 		out.say("not-handed-in", 0, "never handed in: judged on what was done, and not counted")

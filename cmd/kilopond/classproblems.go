@@ -22,7 +22,8 @@ type problem struct {
 
 // problemKinds are the kinds in words, for help.
 const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line was changed or is missing), not-as-played (the readings are not those of this
-             subject), rules (the rulebook in it cannot be used); grades-log (a log of marks that cannot be read to its end)
+             subject), rules (the rulebook in it cannot be used), other-pack, nobody (of no student of the assignment), held-back; grades-log
+             (a log of marks that cannot be read to its end)
 graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
              different subjects), late, other-model and other-case (cannot be played again)`
 
@@ -55,19 +56,21 @@ func readingsOf(s *exercises.State) string {
 	return strings.Join(all, "\n")
 }
 
-// compare looks across the files: the same attempt twice, the same readings of different subjects, late ones. It says of each attempt
-// whether it counts: a second copy of one student's attempt does not, nor what was never handed in.
-func compare(files []marked, due time.Time) (counts []bool) {
-	counts = make([]bool, len(files))
+// compare looks across the files: the same attempt twice, the same readings of different subjects, late ones. It notes of each attempt that
+// does not count why: a second copy of one student's attempt does not, nor what was never handed in, nor an earlier try.
+func compare(files []marked, due time.Time) {
+	last := lastTries(files)
 	heads, readings := map[string][]int{}, map[string][]int{}
 	for i := range files {
 		f := &files[i]
 		if !f.graded {
 			continue
 		}
-		counts[i] = f.mark.Closed && !f.mark.Coached
+		f.why = f.notCounted(last[i])
 		for _, j := range heads[f.head] {
-			counts[i] = counts[i] && files[j].student != f.student
+			if f.why == "" && files[j].student == f.student {
+				f.why = "a second copy"
+			}
 		}
 		heads[f.head] = append(heads[f.head], i)
 		if f.readings != "" {
@@ -83,7 +86,23 @@ func compare(files []marked, due time.Time) (counts []bool) {
 	for _, key := range sortedKeys(readings) {
 		sameReadings(files, readings[key])
 	}
-	return counts
+}
+
+// notCounted says why an attempt does not count, "" when it does.
+func (f *marked) notCounted(lastTry bool) string {
+	switch {
+	case !f.mark.Closed:
+		return "not handed in"
+	case f.mark.Coached && !f.mayCoach:
+		return "coached"
+	case f.refused:
+		return "too late"
+	case f.unscored:
+		return "not scored"
+	case !lastTry:
+		return "an earlier try"
+	}
+	return ""
 }
 
 // sameAttempt names files that hold one and the same attempt.

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -27,8 +26,11 @@ type classResult struct {
 
 // A studentRow is where a student stands over the attempts that count.
 type studentRow struct {
-	Student     string   `json:"student"`
+	Student     string   `json:"student"` // the key of the gradebook, where the instructor's file gives one
+	Name        string   `json:"name"`
+	Code        string   `json:"code"`
 	Files       int      `json:"files"`
+	Expected    int      `json:"attempts_expected"` // of the pack; 0 when it is not known
 	Counted     int      `json:"attempts_counted"`
 	Percent     *float64 `json:"percent"` // automatic
 	GateClosed  int      `json:"gates_closed"`
@@ -65,6 +67,11 @@ type attemptRow struct {
 	Replayed     bool               `json:"replayed"` // every reading was played again and is as it stands
 	HandedIn     bool               `json:"handed_in"`
 	Counted      bool               `json:"counted"`
+	Why          string             `json:"why_not_counted"`
+	Subject      *int               `json:"subject"` // of the pack, from 1; null outside one
+	Try          *int               `json:"try"`
+	Receipt      string             `json:"receipt"`
+	LateDays     int                `json:"late_days"`
 	Percent      *float64           `json:"percent"`
 	Passed       bool               `json:"passed"`
 	GateClosed   []string           `json:"gate_closed"`
@@ -99,7 +106,7 @@ func gradeClass(c *cobra.Command, given []string, f render.Format) error {
 	if err != nil {
 		return err
 	}
-	outputs, err := openOutputs(c)
+	outputs, err := outputsOf(c)
 	if err != nil {
 		return err
 	}
@@ -135,7 +142,7 @@ func gradeClass(c *cobra.Command, given []string, f render.Format) error {
 // A classRead is a class as it was read and marked.
 type classRead struct {
 	files     []marked
-	counts    []bool
+	key       *keyFile
 	problems  []problem
 	log       string // where marks are noted
 	histories map[string]grader.History
@@ -153,6 +160,9 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 	if own != "" {
 		except = append(except, own)
 	}
+	if m.key != nil {
+		except = append(except, m.key.path)
+	}
 	files, logs, listing := handIns(given, except)
 	if own != "" {
 		logs = append(logs, own)
@@ -163,7 +173,8 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 	if err != nil {
 		return nil, err
 	}
-	r := &classRead{files: list, counts: compare(list, due), log: own}
+	compare(list, due)
+	r := &classRead{files: list, key: m.key, log: own}
 	if own == "" {
 		r.log = logBeside(given[0])
 	}
@@ -186,13 +197,13 @@ func (r *classRead) record(c *cobra.Command) error {
 // entries are the attempts that count, as they were judged, or with what the instructor decided.
 func (r *classRead) entries(withDecisions bool) []grader.Entry {
 	var all []grader.Entry
-	for i, f := range r.files {
-		if !r.counts[i] {
+	for _, f := range r.files {
+		if !f.counts() {
 			continue
 		}
 		m := f.mark
-		if h := r.histories[f.head]; withDecisions && len(h.Decided) > 0 {
-			m = m.With(h.Decided)
+		if withDecisions {
+			m = r.decided(f)
 		}
 		all = append(all, grader.Entry{Student: f.student, Mark: m})
 	}
@@ -216,13 +227,36 @@ func (r *classRead) said(c *cobra.Command) error {
 	return nil
 }
 
+// decided is a mark with what the instructor decided and what the assignment takes off for lateness.
+func (r *classRead) decided(f marked) grader.Mark {
+	m := f.mark
+	if h := r.histories[f.head]; len(h.Decided) > 0 {
+		m = m.With(h.Decided)
+	}
+	if f.off > 0 {
+		m = m.Less(f.off)
+	}
+	return m
+}
+
 func (r *classRead) result() classResult {
 	out := classResult{Students: []studentRow{}, Attempts: []attemptRow{}, Problems: r.problems, Changes: changes(r.files, r.histories)}
 	of := map[string]*studentRow{}
 	own := map[string][]float64{}
-	for i, f := range r.files {
+	if r.key != nil {
+		for _, s := range r.key.Students {
+			row := &studentRow{Student: s.Key, Name: s.Name, Code: s.Code}
+			for _, x := range s.Subjects {
+				if x.Scored {
+					row.Expected++
+				}
+			}
+			of[s.Key] = row
+		}
+	}
+	for _, f := range r.files {
 		if of[f.student] == nil {
-			of[f.student] = &studentRow{Student: f.student}
+			of[f.student] = &studentRow{Student: f.student, Code: f.code}
 		}
 		of[f.student].Files++
 		of[f.student].Problems += len(f.problems)
@@ -230,8 +264,8 @@ func (r *classRead) result() classResult {
 			continue
 		}
 		h := r.histories[f.head]
-		out.Attempts = append(out.Attempts, rowOf(f, r.counts[i], h))
-		if h.Comment != nil && r.counts[i] {
+		out.Attempts = append(out.Attempts, rowOf(f, r.decided(f), h))
+		if h.Comment != nil && f.counts() {
 			own[f.student] = append(own[f.student], float64(h.Comment.Mark))
 		}
 	}
@@ -255,12 +289,8 @@ func (r *classRead) result() classResult {
 	return out
 }
 
-func rowOf(f marked, counts bool, h grader.History) attemptRow {
+func rowOf(f marked, with grader.Mark, h grader.History) attemptRow {
 	m := f.mark
-	with := m
-	if len(h.Decided) > 0 {
-		with = m.With(h.Decided)
-	}
 	items := []grader.Item{}
 	for _, i := range m.Items {
 		i.Credit, i.Points = unit.Round(i.Credit, 4), unit.Round(i.Points, 4)
@@ -268,11 +298,14 @@ func rowOf(f marked, counts bool, h grader.History) attemptRow {
 	}
 	row := attemptRow{
 		Student: f.student, File: f.path, Head: f.head, Case: m.Case, Seed: m.Seed, Model: m.Model, Mode: m.Mode, Coached: m.Coached,
-		RulebookHash: m.RulebookHash, Replayed: f.played, HandedIn: m.Closed, Counted: counts,
+		RulebookHash: m.RulebookHash, Replayed: f.played, HandedIn: m.Closed, Counted: f.counts(), Why: f.why, Receipt: string(f.receipt), LateDays: f.lateDays,
 		Percent: m.Percent, Passed: m.Passed, GateClosed: m.Gate, Parts: m.Parts, Findings: m.Findings,
 		AAbs: m.Margins.A.MlKgMin, APct: m.Margins.A.Percent, MAbs: m.Margins.M.MlKgMin, MPct: m.Margins.M.Percent,
 		TAbs: m.Margins.T.MlKgMin, TPct: m.Margins.T.Percent, WhyNoM: m.Margins.M.WhyNot, Items: items,
 		Decided: decided{with.Percent, len(with.Gate), with.Passed}, Overrides: append([]grader.Override{}, h.Decided...),
+	}
+	if f.subject > 0 {
+		row.Subject, row.Try = &f.subject, &f.try
 	}
 	if h.Comment != nil {
 		row.Mark, row.Comment = &h.Comment.Mark, h.Comment.Because
@@ -313,112 +346,4 @@ func dueFlag(c *cobra.Command) (time.Time, error) {
 		return t.AddDate(0, 0, 1), nil // to the end of that day
 	}
 	return time.Time{}, usage(`for example --due "2026-11-27 18:00"`, "--due %q: not a day and time", text)
-}
-
-// printClass prints the students, then the attempts.
-func printClass(c *cobra.Command, f render.Format, r classResult, given []string) error {
-	w := c.OutOrStdout()
-	if len(r.Attempts) == 0 {
-		_, err := fmt.Fprintln(w, "No attempt could be graded.")
-		return err
-	}
-	if err := render.Write(w, f, studentTable(r), nil); err != nil {
-		return err
-	}
-	if _, err := fmt.Fprintln(w); err != nil {
-		return err
-	}
-	if err := render.Write(w, f, attemptTable(r, given), nil); err != nil {
-		return err
-	}
-	if len(r.Changes) > 0 {
-		if _, err := fmt.Fprint(w, "\nMarks that differ from those noted before; the earlier ones are kept:\n\n"); err != nil {
-			return err
-		}
-		if err := render.Write(w, f, changeTable(r), nil); err != nil {
-			return err
-		}
-	}
-	legend := "M: worked answer on the sheet minus the worked answer on perfect readings of the same path, mL/kg/min. A: the student's estimate " +
-		"minus the worked answer on the same sheet. A dash: nothing to show, or no estimate. % is of all points in reach; in brackets, before you decided on a rule."
-	lines := append(append([]string{""}, render.Wrap(legend, 78, "", "")...), render.Wrap(render.Caution, 78, "", "")...)
-	_, err := fmt.Fprintln(w, strings.Join(lines, "\n"))
-	return err
-}
-
-func studentTable(r classResult) render.Table {
-	t := render.Table{Header: []string{"student", "files", "counted", "%", "gate", "passed", "mark", "|A|", "|M|", "M", "problems"},
-		Right: []bool{false, true, true, true, false, false, true, true, true, true, true}, Wrap: -1}
-	for _, s := range r.Students {
-		gate := "open"
-		if s.Decided.GateClosed > 0 {
-			gate = fmt.Sprintf("closed in %d", s.Decided.GateClosed)
-		}
-		if s.Counted == 0 {
-			gate = "—"
-		}
-		t.Rows = append(t.Rows, []string{s.Student, fmt.Sprint(s.Files), fmt.Sprint(s.Counted), num(s.Decided.Percent, 1), gate, yesNo(s.Decided.Passed), num(s.Mark, 1),
-			num(s.MeanAbsA, 2), num(s.MeanAbsM, 2), signed(s.BiasM, 2), fmt.Sprint(s.Problems)})
-	}
-	return t
-}
-
-// attemptTable names the files as they lie in the folder, when there is one.
-func attemptTable(r classResult, given []string) render.Table {
-	t := render.Table{Header: []string{"student", "file", "case", "%", "gate", "passed", "A", "M", "counted"},
-		Right: []bool{false, false, false, true, false, false, true, true, false}, Wrap: -1}
-	for _, a := range r.Attempts {
-		file := a.File
-		if len(given) == 1 {
-			if rel, err := filepath.Rel(given[0], a.File); err == nil && rel != "." {
-				file = rel
-			}
-		}
-		gate := "open"
-		if a.Decided.GateClosed > 0 {
-			gate = "closed"
-		}
-		percent := num(a.Decided.Percent, 1)
-		if len(a.Overrides) > 0 {
-			percent += " (" + num(a.Percent, 1) + ")"
-		}
-		t.Rows = append(t.Rows, []string{a.Student, file, a.Case, percent, gate, yesNo(a.Decided.Passed), signed(a.AAbs, 2), signed(a.MAbs, 2), yesNo(a.Counted)})
-	}
-	return t
-}
-
-func changeTable(r classResult) render.Table {
-	t := render.Table{Header: []string{"student", "file", "rules then", "%", "passed", "rules now", "%", "passed"},
-		Right: []bool{false, false, false, true, false, false, true, false}, Wrap: -1}
-	for _, x := range r.Changes {
-		t.Rows = append(t.Rows, []string{x.Student, filepath.Base(x.File), rulesName(x.Before), num(x.Before.Percent, 1), yesNo(x.Before.Passed),
-			rulesName(x.Now), num(x.Now.Percent, 1), yesNo(x.Now.Passed)})
-	}
-	return t
-}
-
-// rulesName is a rulebook by its name and the beginning of its hash: two versions may have one name.
-func rulesName(g grader.Given) string {
-	return g.Rulebook + " " + g.RulebookHash[:min(6, len(g.RulebookHash))]
-}
-
-func num(x *float64, decimals int) string {
-	if x == nil {
-		return "—"
-	}
-	return render.Num(*x, decimals)
-}
-
-func signed(x *float64, decimals int) string {
-	if x == nil {
-		return "—"
-	}
-	return render.Signed(*x, decimals)
-}
-
-func yesNo(b bool) string {
-	if b {
-		return "yes"
-	}
-	return "no"
 }
