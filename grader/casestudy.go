@@ -20,10 +20,12 @@ type CaseStudy struct {
 	Acts      []Tally            `json:"acts"` // what the proctor did with them
 	Bands     []Tally            `json:"bands"`
 	Stages    []Tally            `json:"stages"`
+	Extended  []Tally            `json:"extended"` // by how many minutes beyond those planned
 	Ends      []Tally            `json:"ends"`
 	Estimable []Decade           `json:"estimable"`
 	Signs     []SignStudy        `json:"signs"`
-	Doubts    []string           `json:"doubts"` // contradictions between what the case says and what comes out
+	Charged   []string           `json:"charged"` // seed and rule of each point that the reference proctor itself lost
+	Doubts    []string           `json:"doubts"`  // contradictions between what the case says and what comes out
 }
 
 // A Tally is how many people something was so of.
@@ -51,7 +53,7 @@ type SignStudy struct {
 
 // StudyCase plays the case on seeds 0 to people−1. An error is a fault of the proctor.
 func StudyCase(b Rulebook, c scenarios.Case, people int) (CaseStudy, error) {
-	s := caseTally{acts: map[string]int{}, bands: map[string]int{}, stages: map[string]int{}, ends: map[string]int{},
+	s := caseTally{acts: map[string]int{}, bands: map[string]int{}, stages: map[string]int{}, extended: map[string]int{}, ends: map[string]int{},
 		decades: map[int]*Decade{}, signs: map[body.Sign]*SignStudy{}, onsets: map[body.Sign][]int{}}
 	for seed := range scenarios.Seed(people) {
 		played, err := Play(b, c.Draw(seed))
@@ -66,11 +68,11 @@ func StudyCase(b Rulebook, c scenarios.Case, people int) (CaseStudy, error) {
 
 // caseTally counts while the people come and go.
 type caseTally struct {
-	acts, bands, stages, ends map[string]int
-	decades                   map[int]*Decade
-	signs                     map[body.Sign]*SignStudy
-	onsets                    map[body.Sign][]int
-	lost                      []string // what the reference proctor itself was charged with
+	acts, bands, stages, extended, ends map[string]int
+	decades                             map[int]*Decade
+	signs                               map[body.Sign]*SignStudy
+	onsets                              map[body.Sign][]int
+	lost                                []string // what the reference proctor itself was charged with
 }
 
 func (s *caseTally) take(b Rulebook, c *Course, r Report) {
@@ -85,6 +87,11 @@ func (s *caseTally) take(b Rulebook, c *Course, r Report) {
 		return
 	}
 	s.stages[fmt.Sprint(len(c.Stages))]++
+	minutes := 0
+	for _, run := range c.Stages {
+		minutes += len(run.Extensions)
+	}
+	s.extended[fmt.Sprint(minutes)]++
 	if hr, ok := branchHR(b, c); ok {
 		band, _ := protocol.Branch(b.Rules, hr)
 		s.bands[fmt.Sprint(band+1)]++
@@ -136,8 +143,8 @@ func (s *caseTally) present(c *Course) {
 func (s *caseTally) study(c scenarios.Case, people int) CaseStudy {
 	study := CaseStudy{
 		Case: c.ID, RightAct: c.RightAct, People: people,
-		Acts: tallies(s.acts), Bands: tallies(s.bands), Stages: tallies(s.stages), Ends: tallies(s.ends),
-		Estimable: []Decade{}, Signs: []SignStudy{}, Doubts: s.doubts(c, people),
+		Acts: tallies(s.acts), Bands: tallies(s.bands), Stages: tallies(s.stages), Extended: tallies(s.extended), Ends: tallies(s.ends),
+		Estimable: []Decade{}, Signs: []SignStudy{}, Charged: append([]string{}, s.lost...), Doubts: s.doubts(c, people),
 	}
 	for _, d := range s.decades {
 		study.Estimable = append(study.Estimable, *d)
@@ -160,6 +167,10 @@ func (s *caseTally) study(c scenarios.Case, people int) CaseStudy {
 // enough is the share of people in whom a case must show what it is there for. Source: [CHOICE-CASES].
 const enough = 0.9
 
+// unfair is the share of people in whom a proctor who does all that is right may lose a point by chance; beyond it the case is doubted.
+// Source: [CHOICE-CASES].
+const unfair = 0.01
+
 // doubts are what the case says against what came out.
 func (s *caseTally) doubts(c scenarios.Case, people int) []string {
 	doubts := []string{}
@@ -177,8 +188,8 @@ func (s *caseTally) doubts(c scenarios.Case, people int) []string {
 	case stats.Wilson(right, people)[1] < enough: // not by chance
 		doubts = append(doubts, fmt.Sprintf("the right act is said to be %s; the proctor did it with %d of %d people (%.0f %%)", c.RightAct, right, people, 100*share))
 	}
-	if n := len(s.lost); n > 0 {
-		doubts = append(doubts, fmt.Sprintf("the reference proctor itself was charged %d times, first with %s", n, s.lost[0]))
+	if n := len(s.lost); stats.Wilson(min(n, people), people)[0] > unfair {
+		doubts = append(doubts, fmt.Sprintf("the reference proctor itself was charged %d times, first with %s: the case may ask for what cannot be done", n, s.lost[0]))
 	}
 	return doubts
 }
@@ -216,7 +227,7 @@ func ActTaken(b Rulebook, c *Course) scenarios.RightAct {
 	for _, s := range c.Stages {
 		repeats := 0
 		for _, k := range cuffsIn(c, s.FromS, s.ToS) {
-			if k.read() {
+			if !k.CutShort {
 				repeats++
 			}
 		}

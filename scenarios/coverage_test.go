@@ -20,7 +20,9 @@ const (
 
 // kinds is what each case is for. A case is of one kind.
 var kinds = map[kind][]string{
-	uneventful: {"uneventful", "wednesday-six", "monday-seven", "saturday-two", "wednesday-eleven"},
+	uneventful: {"uneventful", "wednesday-six", "monday-seven", "saturday-two", "wednesday-eleven", "saturday-five", "monday-ten", "wednesday-five",
+		"sunday-four", "thursday-seven", "friday-seven", "tuesday-seven", "saturday-eight", "wednesday-eight", "friday-ten", "sunday-six", "thursday-ten",
+		"tuesday-nine", "monday-twelve"},
 	screening:  {"friday-four", "friday-twelve", "monday-four", "saturday-one", "thursday-eleven", "tuesday-noon", "thursday-one"},
 	bandEdge: {"monday-one", "friday-one", "tuesday-one", "sunday-one", "wednesday-three", "thursday-four", "saturday-three", "friday-five",
 		"monday-five", "tuesday-three"},
@@ -33,7 +35,7 @@ var kinds = map[kind][]string{
 }
 
 // least is how many of each kind the library has at least.
-var least = map[kind]int{uneventful: 5, screening: 7, bandEdge: 10, plainStop: 5, subtleStop: 9, lookAlike: 12, inEquipment: 6}
+var least = map[kind]int{uneventful: 14, screening: 7, bandEdge: 10, plainStop: 5, subtleStop: 9, lookAlike: 12, inEquipment: 6}
 
 func goesOn(c Case) bool { return c.RightAct == RunToEnd || c.RightAct == VerifyThenGo }
 

@@ -114,7 +114,7 @@ func (r caseCheck) table() render.Table {
 	for _, g := range []struct {
 		of  string
 		all []grader.Tally
-	}{{"act", r.Study.Acts}, {"band", r.Study.Bands}, {"stages", r.Study.Stages}, {"end", r.Study.Ends}} {
+	}{{"act", r.Study.Acts}, {"band", r.Study.Bands}, {"stages", r.Study.Stages}, {"minutes more", r.Study.Extended}, {"end", r.Study.Ends}} {
 		for _, x := range g.all {
 			row(g.of, x.What, x.People)
 		}
@@ -150,6 +150,10 @@ func (r caseCheck) tell(c *cobra.Command) error {
 		return err
 	}
 	lines := []string{"", "What comes out is what the case says."}
+	if n := len(r.Study.Charged); n > 0 && r.Holds {
+		note := fmt.Sprintf("The reference proctor itself lost points, in all %d, first by %s. That is no fault of the file.", n, r.Study.Charged[0])
+		lines = append(lines, render.Wrap(note, 78, "", "  ")...)
+	}
 	if !r.Holds {
 		lines = lines[:1]
 		for _, d := range r.Study.Doubts {
