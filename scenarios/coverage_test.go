@@ -23,7 +23,7 @@ var kinds = map[kind][]string{
 	uneventful: {"uneventful", "wednesday-six", "monday-seven", "saturday-two", "wednesday-eleven", "saturday-five", "monday-ten", "wednesday-five",
 		"sunday-four", "thursday-seven", "friday-seven", "tuesday-seven", "saturday-eight", "wednesday-eight", "friday-ten", "sunday-six", "thursday-ten",
 		"tuesday-nine", "monday-twelve"},
-	screening:  {"friday-four", "friday-twelve", "monday-four", "saturday-one", "thursday-eleven", "tuesday-noon", "thursday-one"},
+	screening: {"friday-four", "friday-twelve", "monday-four", "saturday-one", "thursday-eleven", "tuesday-noon", "thursday-one"},
 	bandEdge: {"monday-one", "friday-one", "tuesday-one", "sunday-one", "wednesday-three", "thursday-four", "saturday-three", "friday-five",
 		"monday-five", "tuesday-three"},
 	plainStop: {"sunday-three", "thursday-three", "tuesday-six", "tuesday-ten", "wednesday-nine", "monday-eight"},
