@@ -12,6 +12,7 @@ import (
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises/filelog"
 	"kilopond/grader/skill"
+	"kilopond/grader/stats"
 	"kilopond/physiology/unit"
 	"kilopond/scenarios"
 )
@@ -72,7 +73,56 @@ func newStandingRow(s skill.Standing, now time.Time) standingRow {
 // dueResult is what kilopond skill prints.
 type dueResult struct {
 	Skills []standingRow `json:"skills"`
+	Stop   detectionRow  `json:"stop"`
 }
+
+// detectionRow is stopping as the telling of signals from the rest.
+type detectionRow struct {
+	Signals    countRow `json:"signals_ended"`  // of the moments that had to end
+	Rest       countRow `json:"others_gone_on"` // of the others
+	DPrime     *float64 `json:"d_prime"`        // null below eight signals, and while there is nothing else
+	DPrimeSE   *float64 `json:"d_prime_se"`     //
+	Criterion  *float64 `json:"criterion_c"`    //
+	WhyNoIndex string   `json:"why_no_index,omitempty"`
+}
+
+func newDetectionRow(d stats.Detection) detectionRow {
+	r := detectionRow{Signals: newCountRow(skill.NewCount(d.Hits, d.Signals)), Rest: newCountRow(skill.NewCount(d.Rest-d.FalseStops, d.Rest))}
+	switch {
+	case d.Signals < stats.LeastSignals || d.Rest < stats.LeastSignals:
+		r.WhyNoIndex = fmt.Sprintf("from %d moments of each sort on", stats.LeastSignals)
+		r.Signals.Low, r.Signals.High, r.Rest.Low, r.Rest.High = nil, nil, nil, nil // counts only
+	default:
+		i := d.Index()
+		prime, se, c := unit.Round(i.DPrime, 3), unit.Round(i.SE, 3), unit.Round(i.Criterion, 3)
+		r.DPrime, r.DPrimeSE, r.Criterion = &prime, &se, &c
+	}
+	return r
+}
+
+// words tells the row in sentences; nothing when nothing was answered.
+func (r detectionRow) words() string {
+	if r.Signals.N+r.Rest.N == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("Stop: of %s that had to end you ended %d; of %s you let %d go on.", howMany(r.Signals.N, "moment"), r.Signals.Right, howMany(r.Rest.N, "other"), r.Rest.Right)
+	if r.DPrime == nil {
+		return text + " Shares and their intervals " + r.WhyNoIndex + "."
+	}
+	lean := "neither quick nor slow to stop"
+	switch {
+	case *r.Criterion < -leans:
+		lean = "quick to stop"
+	case *r.Criterion > leans:
+		lean = "slow to stop"
+	}
+	return text + fmt.Sprintf(" Sensitivity %.0f %% (95 %% interval %s), specificity %.0f %% (%s). How well the two are told apart, d′: %s ± %s; where the line is drawn, c: %s (%s).",
+		100*float64(r.Signals.Right)/float64(r.Signals.N), percents(*r.Signals.Low, *r.Signals.High), 100*float64(r.Rest.Right)/float64(r.Rest.N), percents(*r.Rest.Low, *r.Rest.High),
+		render.Num(*r.DPrime, 2), render.Num(*r.DPrimeSE, 2), render.Num(*r.Criterion, 2), lean)
+}
+
+// leans is how far the criterion must lie from 0 to be called a lean. Source: [CHOICE-DETECTION].
+const leans = 0.3
 
 // showDue prints what is due and how it went.
 func showDue(c *cobra.Command, now time.Time) error {
@@ -96,7 +146,7 @@ func showDue(c *cobra.Command, now time.Time) error {
 	if bad > 0 {
 		c.PrintErrf("note: %s: %s do not hold; nothing is changed, and the next drill keeps a copy\n", path, howMany(bad, "line"))
 	}
-	result := dueResult{Skills: []standingRow{}}
+	result := dueResult{Skills: []standingRow{}, Stop: newDetectionRow(skill.Detect(answers))}
 	t := render.Table{Header: []string{"skill", "due", "level", "right", "of", "95 % interval", "all right", "of", "last"},
 		Right: []bool{false, false, true, true, true, false, true, true}, Wrap: -1}
 	for _, s := range skill.Fold(answers) {
@@ -107,6 +157,9 @@ func showDue(c *cobra.Command, now time.Time) error {
 	}
 	if err := render.Write(c.OutOrStdout(), f, t, result); err != nil || f != render.Text {
 		return err
+	}
+	for _, line := range render.Wrap(result.Stop.words(), 78, "", "") {
+		fmt.Fprintln(c.OutOrStdout(), line)
 	}
 	for _, line := range render.Wrap("Right of so many at the level where you are, with the interval in which your share lies 95 times in 100; then at every level. "+
 		"kilopond skill NAME begins a drill.", 78, "", "") {
@@ -170,6 +223,7 @@ type quizResult struct {
 	Count        countRow       `json:"count"`
 	NextLevel    int            `json:"next_level"`
 	DueAt        *time.Time     `json:"due_at"`
+	Stop         *detectionRow  `json:"stop,omitempty"` // of this sitting
 }
 
 // answerRow is one answer of a sitting.
@@ -197,6 +251,10 @@ func (q *quiz) tell(c *cobra.Command) error {
 	s := standingOf(append(q.answers[:len(q.answers):len(q.answers)], q.given...), q.skill.Name)
 	row := newStandingRow(s, q.now())
 	result.Count, result.NextLevel, result.DueAt = newCountRow(skill.NewCount(right, len(q.given))), s.Level, row.DueAt
+	if q.skill.Name == skill.Stop {
+		d := newDetectionRow(skill.Detect(q.given))
+		result.Stop = &d
+	}
 	if q.format != render.Text {
 		return render.Write(c.OutOrStdout(), q.format, t, result)
 	}
@@ -212,8 +270,12 @@ func (q *quiz) tell(c *cobra.Command) error {
 		text += fmt.Sprintf("Your answers so far give level %d from now on. ", s.Level)
 	}
 	text += fmt.Sprintf("Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d.", dueWords(s, q.now()), q.skill.Name, q.seed, q.level, len(q.seeds))
+	lines := render.Wrap(text, 78, "", "")
+	if result.Stop != nil {
+		lines = append(lines, render.Wrap(result.Stop.words(), 78, "", "")...)
+	}
 	_, err := fmt.Fprintln(c.OutOrStdout())
-	for _, line := range render.Wrap(text, 78, "", "") {
+	for _, line := range lines {
 		if err == nil {
 			_, err = fmt.Fprintln(c.OutOrStdout(), line)
 		}

@@ -126,6 +126,8 @@ func (p *prompter) fact(f skill.Fact) {
 			p.err = err
 		}
 		p.say(strings.TrimRight(b.String(), "\n"))
+	case f.When != "":
+		p.say(render.Wrap(f.Text, 78, fmt.Sprintf("%6s ", f.When), strings.Repeat(" ", 7))...)
 	default:
 		p.par(f.Text)
 	}

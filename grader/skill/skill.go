@@ -41,7 +41,7 @@ type share struct {
 
 // Skills lists the skills in the order in which a test needs them.
 func Skills() []Skill {
-	return []Skill{pulseSkill(), steadySkill(), branchSkill()}
+	return []Skill{pulseSkill(), steadySkill(), branchSkill(), stopSkill()}
 }
 
 // Find returns the skill of that name.
@@ -87,8 +87,9 @@ type truth struct {
 // Judge judges an answer that Read has read.
 func (it *Item) Judge(a Answer) Verdict { return it.judge(a) }
 
-// A Fact is one thing that is shown. One of its fields is set.
+// A Fact is one thing that is shown: a text, with the clock of the stage when it has one, a part of a sheet, or a strip.
 type Fact struct {
+	When  string
 	Text  string
 	Table *Table
 	Pulse *exercises.PulseFelt // shown as a strip

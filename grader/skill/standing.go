@@ -44,7 +44,9 @@ type question struct {
 	level           int
 }
 
-// fresh puts the answers in order of time and leaves out those to a question that was answered before.
+// fresh returns the answers that say something new.
+//
+// It puts the answers in order of time and leaves out those to a question that was answered before.
 func fresh(answers []exercises.Answered) []exercises.Answered {
 	sorted := append([]exercises.Answered(nil), answers...)
 	sort.SliceStable(sorted, func(i, j int) bool { return sorted[i].At.Before(sorted[j].At) })
