@@ -90,7 +90,7 @@ func (v *sight) speaks() string {
 	is := func(kind func(body.Sign, int) bool) bool { _, ok := v.signOf(kind, v.pedalAt); return ok }
 	pressure, falling := v.pressureDuty()
 	_, braking := v.brakeDuty()
-	_, uneven := v.rhythmDuty()
+	_, feeling := v.pulseDuty()
 	_, over := v.overCeiling()
 	_, pressing := v.urgent()
 	switch {
@@ -106,14 +106,23 @@ func (v *sight) speaks() string {
 		return "verify-pressure"
 	case braking:
 		return "load-held"
-	case uneven:
+	case feeling && v.doubts(unevenPulse):
 		return "verify-rhythm"
+	case feeling:
+		return "verify-rate"
 	case over:
 		return "ceiling"
 	case pressing, v.asksFirst():
 		return "end-sign"
 	}
 	return "false-stop"
+}
+
+// doubts says whether a count of the running stage is doubtful, and not settled as harmless.
+func (v *sight) doubts(cause string) bool {
+	now, _ := v.stage()
+	doubt, settled, confirmed := v.doubtIn(now.number, cause)
+	return doubt != nil && (settled == nil || confirmed)
 }
 
 // tooHigh says whether a pressure of the running stage is above the limit.
