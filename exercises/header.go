@@ -19,7 +19,7 @@ type Header struct {
 	Subject      Subject         `json:"subject"`
 	RulebookHash string          `json:"rulebook_hash"`
 	Rulebook     json.RawMessage `json:"rulebook"` // as in force; its meaning is the grader's
-	Mode         string          `json:"mode"`     // drill, demo
+	Mode         string          `json:"mode"`     // drill, live (a drill whose clock ran), demo
 	Coached      bool            `json:"coached,omitempty"`
 	Pack         *PackPlace      `json:"pack,omitempty"` // nil: practice, of no pack
 }

@@ -32,6 +32,8 @@ func newDrill() *cobra.Command {
 	c.Flags().String("continue", "", "go on with the attempt in this file")
 	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
 	c.Flags().Bool("coach", false, "say at each prompt what is due and why; such an attempt is practice")
+	c.Flags().Bool("live", false, "let the clock run: waiting is real, and thinking counts")
+	c.Flags().Float64("speed", 1, "with --live: how much faster than life the clock runs, 1 to 20")
 	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
 	addSeed(c)
 	addRules(c)
@@ -45,12 +47,31 @@ func drill(c *cobra.Command, given []string) error {
 	if beats != "marks" && beats != "list" {
 		return usage("marks or list", "--beats %q: not a way to show beats", beats)
 	}
+	speed, err := speed(c)
+	if err != nil {
+		return err
+	}
 	sitting, err := openSitting(c, given)
 	if err != nil {
 		return err
 	}
-	err = sitting.play(c, beats == "list")
+	err = sitting.play(c, beats == "list", speed)
 	return errors.Join(err, sitting.log.Close())
+}
+
+// fastest is the fastest clock: a count of 15 s then takes less than a second.
+const fastest = 20
+
+// speed is how much faster than life the clock of a live drill runs.
+func speed(c *cobra.Command) (float64, error) {
+	x, err := c.Flags().GetFloat64("speed")
+	must(err)
+	live, err := c.Flags().GetBool("live")
+	must(err)
+	if c.Flags().Changed("speed") && !live && !c.Flags().Changed("continue") {
+		return 0, usage("kilopond drill --live --speed 4", "--speed: only a live drill has a clock that runs")
+	}
+	return x, finite("speed", x, 1, fastest)
 }
 
 // A sitting is one student at one attempt's file.
@@ -59,8 +80,12 @@ type sitting struct {
 	session *exercises.Session
 	book    grader.Rulebook
 	lines   int
+	before  []exercises.Command // of earlier sittings
 	resumed bool
 }
+
+// live is the mode of an attempt in which the clock ran; in any other, time passed by commands only.
+const live = "live"
 
 // openSitting begins an attempt or goes on with one. A folder that cannot be written to is known here, before the test begins.
 func openSitting(c *cobra.Command, given []string) (*sitting, error) {
@@ -68,7 +93,7 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	must(err)
 	if resume != "" {
 		if len(given) > 0 || c.Flags().Changed("seed") || c.Flags().Changed("rulebook") || c.Flags().Changed("set") || c.Flags().Changed("out") {
-			return nil, usage("kilopond drill --continue FILE, with nothing else but --coach and --beats", "--continue: the case, seed and rules are those of the attempt")
+			return nil, usage("kilopond drill --continue FILE, with nothing else but --coach, --live, --speed and --beats", "--continue: the case, seed and rules are those of the attempt")
 		}
 		return goOn(c, resume)
 	}
@@ -93,7 +118,11 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	}
 	coached, err := c.Flags().GetBool("coach")
 	must(err)
-	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), "drill", coached)
+	mode := "drill"
+	if c.Flags().Changed("live") {
+		mode = live
+	}
+	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), mode, coached)
 	log, err := filelog.Create(path, h)
 	if errors.Is(err, os.ErrExist) {
 		return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or go on with it by --continue"}
@@ -143,11 +172,18 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	if coached, err := c.Flags().GetBool("coach"); err == nil && coached && !a.Header.Coached {
 		return fail(fmt.Errorf("%s: begun alone, and a coach cannot join", path), "go on without --coach, or begin another with it")
 	}
-	return &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}, nil
+	if a.Header.Mode != live && (c.Flags().Changed("live") || c.Flags().Changed("speed")) {
+		return fail(fmt.Errorf("%s: begun without a clock that runs", path), "go on without --live and --speed, or begin another with them")
+	}
+	s := &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}
+	for _, l := range a.Lines {
+		s.before = append(s.before, l.Command)
+	}
+	return s, nil
 }
 
 // play holds the dialogue, and prints the report when the sheet has been handed in.
-func (s *sitting) play(c *cobra.Command, list bool) error {
+func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	o := dialogue.Options{
 		Session: s.session,
 		Append: func(l exercises.Line) error {
@@ -161,6 +197,9 @@ func (s *sitting) play(c *cobra.Command, list bool) error {
 		List:   list,
 		Echo:   !isTerminal(c),
 		Resume: s.resumed,
+	}
+	if s.session.State().Header.Mode == live {
+		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before}
 	}
 	if s.session.State().Header.Coached {
 		o.Coach = coach(s.book)

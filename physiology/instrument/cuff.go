@@ -105,9 +105,12 @@ func (c *Cuff) Start(r *rand.Rand, pump unit.Pressure, valve float64, from time.
 	top := math.Round(float64(pump)/GaugeStep) * GaugeStep
 	*c = Cuff{
 		r: r, from: from, top: top, valve: valve, noisy: noisy, offset: float64(SizeError(used, arm)), gauge: top,
-		opensAt: placeS + int(math.Ceil(top/pumpRate)), heard: c.heard[:0], lastMark: -1,
+		opensAt: InflationS(int(top)), heard: c.heard[:0], lastMark: -1,
 	}
 }
+
+// InflationS returns how many whole seconds pass from taking up the cuff until its valve opens at top mmHg.
+func InflationS(top int) int { return placeS + int(math.Ceil(float64(top)/pumpRate)) }
 
 // Second offers the beats of the next second and reports whether the cuff is down.
 //

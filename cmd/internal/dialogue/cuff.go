@@ -2,7 +2,6 @@ package dialogue
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"kilopond/exercises"
@@ -18,34 +17,38 @@ var heardAs = map[byte]string{
 // marksARow is how many gauge marks stand on one row.
 const marksARow = 5
 
-// cuff shows a falling gauge.
-func (d *dialogue) cuff(f exercises.CuffFell) []string { return CuffStrip(f, d.o.List) }
-
-// CuffStrip shows a falling gauge: each mark with what was heard as the needle passed it.
-func CuffStrip(f exercises.CuffFell, list bool) []string {
-	var cells []string
+// cuff shows a falling gauge: each mark with what was heard as the needle passed it. end is the second at which the cuff was down.
+func (d *dialogue) cuff(f exercises.CuffFell, end float64) []piece {
+	open := min(end, float64(f.FromS+instrument.InflationS(f.TopMmHg)))
+	passes := func(i int) float64 { return open + (end-open)*float64(i+1)/float64(len(f.Heard)) }
+	out := told(open, fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg))
+	fill := 0 // blanks owed before the next mark of the row
 	for i := range len(f.Heard) {
-		mark := f.TopMmHg - instrument.GaugeStep*(i+1)
 		word := heardAs[f.Heard[i]]
-		if list && word == "." {
+		if d.o.List && word == "." {
 			word = "nothing"
 		}
-		cells = append(cells, fmt.Sprintf("%3d %s", mark, word))
-	}
-	out := []string{fmt.Sprintf("Pumped to %d. The needle falls:", f.TopMmHg)}
-	for row := range slices.Chunk(cells, marksARow) {
-		if list {
-			out = append(out, "  "+strings.Join(row, "; "))
-			continue
+		cell := fmt.Sprintf("%3d %s", f.TopMmHg-instrument.GaugeStep*(i+1), word)
+		last := i == len(f.Heard)-1 || i%marksARow == marksARow-1
+		at := passes(i)
+		if d.o.List { // a screen reader reads a row at a time
+			at = passes(min(len(f.Heard), (i/marksARow+1)*marksARow) - 1)
 		}
-		var line strings.Builder
-		for _, c := range row {
-			fmt.Fprintf(&line, "  %-13s", c)
+		sep := strings.Repeat(" ", fill) + "  "
+		if d.o.List && i%marksARow > 0 {
+			sep = "; "
 		}
-		out = append(out, strings.TrimRight(line.String(), " "))
+		fill = max(0, cellWide-len([]rune(cell)))
+		if last {
+			cell, fill = cell+"\n", 0
+		}
+		out = append(out, piece{at, sep + cell})
 	}
 	if f.CutShort {
 		return out
 	}
-	return append(out, "The rest of the air is let out.")
+	return append(out, told(end, "The rest of the air is let out.")...)
 }
+
+// cellWide is how wide a mark and its sound stand in a row.
+const cellWide = 13

@@ -20,6 +20,7 @@ type Options struct {
 	// Append acknowledges a line: it is called before anything of the line is printed. Nil keeps nothing.
 	Append func(exercises.Line) error
 	Rules  []string // the house rules in force, a line each
+	Live   *Live    // the clock on the wall runs; nil when time passes only by commands
 	Coach  *Coach   // speaks at each prompt; nil when working alone
 	List   bool     // beats and sounds as lists of times, for a screen reader
 	Echo   bool     // print each typed line, so that a transcript reads alone
@@ -45,7 +46,10 @@ const (
 
 // Run holds the conversation until the sheet is handed in (nil), the student leaves (ErrLeft), or the context ends.
 func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
-	d := &dialogue{o: o, out: bufio.NewWriter(out)}
+	d := &dialogue{o: o, out: bufio.NewWriter(out), ctx: ctx}
+	if o.Live != nil {
+		d.done = slices.Clone(o.Live.Before)
+	}
 	d.open()
 	lines := make(chan string)
 	done := make(chan struct{})
@@ -56,24 +60,37 @@ func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 		if err := d.out.Flush(); err != nil {
 			return err
 		}
-		select {
-		case <-ctx.Done():
+		line, heard, err := d.listen(ctx, lines)
+		switch {
+		case err != nil:
+			return errors.Join(err, d.out.Flush())
+		case ctx.Err() != nil:
 			d.say("", "Left. Everything up to the last prompt is kept.")
 			return errors.Join(ErrLeft, d.out.Flush())
-		case line, more := <-lines:
-			if !more {
-				d.say("", "The input has ended. Everything is kept; go on later where you are now.")
-				return errors.Join(ErrLeft, d.out.Flush())
-			}
-			if o.Echo {
-				d.say(clean(line))
-			}
-			end, err := d.take(line)
-			if end || err != nil {
-				return errors.Join(err, d.out.Flush())
-			}
+		case !heard:
+			d.say("", "The input has ended. Everything is kept; go on later where you are now.")
+			return errors.Join(ErrLeft, d.out.Flush())
+		}
+		if o.Echo {
+			d.say(clean(line))
+		}
+		end, err := d.take(line)
+		if end || err != nil {
+			return errors.Join(err, d.out.Flush())
 		}
 	}
+}
+
+// listen waits for a typed line; heard is false when the input has ended or the student leaves.
+func (d *dialogue) listen(ctx context.Context, lines <-chan string) (line string, heard bool, err error) {
+	if d.o.Live != nil {
+		return d.think(ctx, lines)
+	}
+	select {
+	case <-ctx.Done():
+	case line, heard = <-lines:
+	}
+	return line, heard, nil
 }
 
 // read sends typed lines until the input ends: a blocked read cannot be called off, so it has a goroutine of its own. Of a line too long to
@@ -109,6 +126,10 @@ type dialogue struct {
 	out  *bufio.Writer
 	last string           // the last place that was printed
 	at   *exercises.State // what is told of, when that is not the session's present
+
+	ctx   context.Context     // of the whole conversation
+	done  []exercises.Command // all so far, when live
+	lived bool                // the seconds of the command under way have gone by already
 }
 
 // say prints lines; what is long is wrapped by whoever made it.
@@ -134,10 +155,17 @@ func (d *dialogue) open() {
 		d.say(wrap("You go on with "+entry, width, "")...)
 		d.say(d.sheet()...)
 		d.say(lastWords(s)...)
+		if d.o.Live != nil {
+			d.say(wrap("The clock runs again from now on. The time that you were away does not count.", width, "")...)
+		}
 		return
 	}
 	d.say("On the list: " + entry)
-	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. Time passes only by what you do.", width, "")...)
+	passes := "Time passes only by what you do."
+	if d.o.Live != nil {
+		passes = "The clock runs" + d.o.Live.pace() + ", also while you think. Enter alone shows the time."
+	}
+	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. "+passes, width, "")...)
 	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", width, "")...)
 	if d.o.Coach != nil {
 		d.say(wrap("A coach stands beside you. At each prompt you hear what is due and why; after an act that was not acceptable, what was. This is practice, and the report says so.", width, "")...)
@@ -223,7 +251,16 @@ func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 			return true, fmt.Errorf("that could not be kept, so it does not count: %w", err)
 		}
 	}
-	d.say(d.show(line, began)...)
+	if d.o.Live != nil {
+		d.done = append(d.done, c)
+	}
+	if d.o.Live != nil && !d.lived {
+		if err := d.unroll(line, began); err != nil {
+			return true, err
+		}
+	} else {
+		d.say(d.show(line, began)...)
+	}
 	d.coach(instead())
 	return d.state().Closed, nil
 }

@@ -11,34 +11,28 @@ import (
 // rowS is how many seconds of a count stand on one row: ten columns a second.
 const rowS = 5
 
-// pulse shows a count on the clock of the phase.
-func (d *dialogue) pulse(f exercises.PulseFelt) []string {
-	return PulseStrip(f, f.FromS-d.state().PhaseFromS(), d.o.List)
-}
-
-// PulseStrip shows a count: a mark for each beat, a column a tenth of a second, from startS on the clock. In a list each beat has its time
-// instead. No total: the counting is the student's.
-func PulseStrip(f exercises.PulseFelt, startS int, list bool) []string {
-	var out []string
+// pulse shows a count: a mark for each beat, a column a tenth of a second. No total: the counting is the student's.
+func (d *dialogue) pulse(f exercises.PulseFelt) []piece {
+	start := max(0, f.FromS-d.state().PhaseFromS())
+	var out []piece
 	for row := 0; row < (f.Seconds+rowS-1)/rowS; row++ {
-		var marks []byte
-		var times []string
+		from, to := rowS*row, min(rowS*(row+1), f.Seconds)
+		out = append(out, piece{float64(f.FromS + from), fmt.Sprintf("%6s", render.Clock(start+from))})
+		end := float64(f.FromS + to)
+		column, sep := 10*from, " "
 		for _, t := range f.Tenths {
-			if t < 10*rowS*row || t >= 10*rowS*(row+1) {
+			if t < 10*from || t >= 10*rowS*(row+1) {
 				continue
 			}
-			times = append(times, fmt.Sprintf("%.1f", float64(t)/10))
-			for len(marks) < t-10*rowS*row {
-				marks = append(marks, ' ')
+			if d.o.List { // a screen reader reads a row at a time
+				out = append(out, piece{end, fmt.Sprintf("%s%.1f", sep, float64(t)/10)})
+				sep = ", "
+				continue
 			}
-			marks = append(marks, '|')
+			out = append(out, piece{float64(f.FromS) + float64(t)/10, sep + strings.Repeat(" ", max(0, t-column)) + "|"})
+			column, sep = max(column, t)+1, ""
 		}
-		label := fmt.Sprintf("%6s ", render.Clock(max(0, startS)+rowS*row))
-		if list {
-			out = append(out, strings.TrimRight(label+strings.Join(times, ", "), " "))
-			continue
-		}
-		out = append(out, strings.TrimRight(label+string(marks), " "))
+		out = append(out, piece{end, "\n"})
 	}
 	return out
 }

@@ -9,27 +9,6 @@ import (
 	"kilopond/scenarios"
 )
 
-// show tells what happened, in order: what a reading gave before what was said while it was taken. began is the clock when the command was
-// typed.
-func (d *dialogue) show(l exercises.Line, began int) []string {
-	var out, during []string
-	for _, e := range l.Events {
-		switch e.Fact.(type) {
-		case exercises.PulseFelt, exercises.BeatsTimed, exercises.CuffFell:
-			out = append(append(out, d.event(e)...), during...)
-			during = nil
-			out = append(out, givenUp(e)...)
-		default:
-			during = append(during, d.event(e)...)
-		}
-	}
-	out = append(out, during...)
-	if left := l.Command.Seconds - (l.AtS - began); left > 0 && (l.Command.Act == exercises.Wait || l.Command.Act == exercises.Rest) {
-		out = append(out, fmt.Sprintf("(the %s ends here, %d s early)", l.Command.Act, left))
-	}
-	return out
-}
-
 // givenUp says that a reading was cut short.
 func givenUp(e exercises.Event) []string {
 	switch f := e.Fact.(type) {
@@ -61,10 +40,6 @@ func (d *dialogue) event(e exercises.Event) []string {
 		return wrap(f.Words, width, "")
 	case exercises.ExertionGiven:
 		return wrap(fmt.Sprintf("Points at %d. “%s”", f.RPE, f.Words), width, "")
-	case exercises.PulseFelt:
-		return d.pulse(f)
-	case exercises.BeatsTimed:
-		return timed(f)
 	case exercises.HelperSent:
 		return []string{map[exercises.Task]string{
 			exercises.HelperPulse: "The helper takes the wrist.", exercises.HelperPressure: "The helper pumps up the cuff."}[f.Task]}
@@ -76,8 +51,6 @@ func (d *dialogue) event(e exercises.Event) []string {
 			return []string{"The display shows no number."}
 		}
 		return []string{fmt.Sprintf("The display shows %d.", f.HRbpm)}
-	case exercises.CuffFell:
-		return d.cuff(f)
 	case exercises.Written:
 		return []string{fmt.Sprintf("%3d  %s", f.Item, entryText(f.Key, f.Text, f.Stage, f.Minute))}
 	case exercises.Struck:
