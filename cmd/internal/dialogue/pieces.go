@@ -36,10 +36,10 @@ func (d *dialogue) pieces(l exercises.Line, began int) []piece {
 		at := float64(e.AtS)
 		switch f := e.Fact.(type) {
 		case exercises.PulseFelt:
-			out = append(append(append(out, d.pulse(f)...), during...), told(at, givenUp(e)...)...)
+			out = append(append(append(out, pulse(f, f.FromS-d.state().PhaseFromS(), d.o.List)...), during...), told(at, givenUp(e)...)...)
 			during = nil
 		case exercises.CuffFell:
-			out = append(append(append(out, d.cuff(f, at)...), during...), told(at, givenUp(e)...)...)
+			out = append(append(append(out, cuff(f, at, d.o.List)...), during...), told(at, givenUp(e)...)...)
 			during = nil
 		case exercises.BeatsTimed:
 			out = append(append(append(out, told(at, timed(f)...)...), during...), told(at, givenUp(e)...)...)
@@ -61,10 +61,13 @@ func (d *dialogue) pieces(l exercises.Line, began int) []piece {
 	return out
 }
 
-// show is the pieces as whole lines.
-func (d *dialogue) show(l exercises.Line, began int) []string {
+// show is what happened in whole lines.
+func (d *dialogue) show(l exercises.Line, began int) []string { return together(d.pieces(l, began)) }
+
+// together puts pieces together to lines.
+func together(pieces []piece) []string {
 	var text strings.Builder
-	for _, p := range d.pieces(l, began) {
+	for _, p := range pieces {
 		text.WriteString(p.text)
 	}
 	if text.Len() == 0 {

@@ -11,9 +11,15 @@ import (
 // rowS is how many seconds of a count stand on one row: ten columns a second.
 const rowS = 5
 
-// pulse shows a count: a mark for each beat, a column a tenth of a second. No total: the counting is the student's.
-func (d *dialogue) pulse(f exercises.PulseFelt) []piece {
-	start := max(0, f.FromS-d.state().PhaseFromS())
+// PulseStrip shows a count: a mark for each beat, a column a tenth of a second, from startS on the clock. In a list each beat has its time
+// instead. No total: the counting is the student's.
+func PulseStrip(f exercises.PulseFelt, startS int, list bool) []string {
+	return together(pulse(f, startS, list))
+}
+
+// pulse is the strip of a count as it comes, beat by beat; in a list row by row, as a screen reader reads.
+func pulse(f exercises.PulseFelt, startS int, list bool) []piece {
+	start := max(0, startS)
 	var out []piece
 	for row := 0; row < (f.Seconds+rowS-1)/rowS; row++ {
 		from, to := rowS*row, min(rowS*(row+1), f.Seconds)
@@ -24,7 +30,7 @@ func (d *dialogue) pulse(f exercises.PulseFelt) []piece {
 			if t < 10*from || t >= 10*rowS*(row+1) {
 				continue
 			}
-			if d.o.List { // a screen reader reads a row at a time
+			if list {
 				out = append(out, piece{end, fmt.Sprintf("%s%.1f", sep, float64(t)/10)})
 				sep = ", "
 				continue
