@@ -62,6 +62,7 @@ type Who struct {
 	ArmCM      *Range `json:"arm_cm,omitempty" yaml:"arm_cm,omitempty"`                                         // girth of the mid-arm
 	MaxHRAbove *Range `json:"max_hr_above_predicted_bpm,omitempty" yaml:"max_hr_above_predicted_bpm,omitempty"` // true maximum minus 220 − age
 	SettlingZ  *Range `json:"settling_z,omitempty" yaml:"settling_z,omitempty"`                                 // SDs of how slowly the heart rate settles
+	Drift      *Range `json:"drift_bpm_min,omitempty" yaml:"drift_bpm_min,omitempty"`                           // creep of the rate at one load
 	FirstStage *Range `json:"first_stage_hr_bpm,omitempty" yaml:"first_stage_hr_bpm,omitempty"`                 // true rate in the last 15 s of three minutes at 150 kg·m/min
 }
 

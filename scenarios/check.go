@@ -56,7 +56,8 @@ func (c *Case) check(d *Decoded) {
 		{"who.resting_hr_bpm", c.Who.RestHR, 38, 130}, {"who.resting_sbp_mmhg", c.Who.RestSBP, 80, 230},
 		{"who.resting_dbp_mmhg", c.Who.RestDBP, 38, 130}, {"who.nerves_bpm", c.Who.NervesBpm, -5, 30},
 		{"who.arm_cm", c.Who.ArmCM, 19, 53}, {"who.max_hr_above_predicted_bpm", c.Who.MaxHRAbove, -30, 30},
-		{"who.settling_z", c.Who.SettlingZ, -2.5, 2.5}, {"who.first_stage_hr_bpm", c.Who.FirstStage, 60, 160},
+		{"who.settling_z", c.Who.SettlingZ, -2.5, 2.5}, {"who.drift_bpm_min", c.Who.Drift, -1, 10},
+		{"who.first_stage_hr_bpm", c.Who.FirstStage, 60, 160},
 	}
 	if c.Since != nil {
 		spans = append(spans, bound{"since.vo2max_percent", &c.Since.VO2Max, -40, 40}, bound{"since.resting_hr_bpm", c.Since.RestHR, -20, 20})

@@ -69,6 +69,9 @@ func (w Who) fix(t *body.Traits, src *rand.Rand) {
 	if w.SettlingZ != nil {
 		t.HRTauZ = w.SettlingZ.from(src)
 	}
+	if w.Drift != nil {
+		t.DriftExtra = 2 * w.Drift.from(src) // the body creeps at half of its drift: it counts from exhaustion back
+	}
 }
 
 // change makes the person who they are now.

@@ -27,7 +27,7 @@ func TestCaseSchemaIsCurrent(t *testing.T) {
 	properties["ills"] = map[string]any{"type": "array", "items": shapeOf(t, reflect.TypeFor[body.Ill](), 1)}
 	properties["room"] = shapeOf(t, reflect.TypeFor[scenarios.Room](), 0)
 	who := properties["who"].(map[string]any)["properties"].(map[string]any)
-	for _, key := range []string{"arm_cm", "max_hr_above_predicted_bpm", "settling_z", "first_stage_hr_bpm"} {
+	for _, key := range []string{"arm_cm", "max_hr_above_predicted_bpm", "settling_z", "drift_bpm_min", "first_stage_hr_bpm"} {
 		who[key] = shapeOf(t, reflect.TypeFor[scenarios.Range](), 0)
 	}
 	properties["since"] = shapeOf(t, reflect.TypeFor[scenarios.Since](), 0)
