@@ -102,6 +102,9 @@ func (d *Draft) stream(label string) *rand.Rand {
 
 // layOut fixes the slots of everybody and which cases can fill them.
 func (d *Draft) layOut() error {
+	if d.plan.Retest != nil {
+		return d.layOutRetest()
+	}
 	if d.plan.Mix == "" {
 		if len(d.plan.Cases) > mostSubjects {
 			return fmt.Errorf("%d cases: at most %d in one pack", len(d.plan.Cases), mostSubjects)
@@ -124,10 +127,7 @@ func (d *Draft) layOut() error {
 	if err != nil {
 		return err
 	}
-	for _, c := range d.plan.Cases {
-		at := cell{stratum: c.Stratum(), difficulty: c.Difficulty}
-		d.cells[at] = append(d.cells[at], c)
-	}
+	d.sort()
 	used := map[cell]int{}
 	for _, s := range scenarios.Strata() {
 		var of []scenarios.Slot
@@ -153,6 +153,45 @@ func (d *Draft) layOut() error {
 		}
 		d.spare = append(d.spare, slot{cells[0], false, used[cells[0]]})
 		used[cells[0]]++
+	}
+	return nil
+}
+
+// sort puts the cases that may be drawn into their cells.
+func (d *Draft) sort() {
+	for _, c := range d.plan.Cases {
+		at := cell{stratum: c.Stratum(), difficulty: c.Difficulty}
+		d.cells[at] = append(d.cells[at], c)
+	}
+}
+
+// layOutRetest shares the places over the kinds of people who ask for the failed decision, one of each kind first: who missed a stop also meets
+// somebody who must not be stopped.
+func (d *Draft) layOutRetest() error {
+	if d.plan.Subjects < 1 || d.plan.Subjects > mostSubjects {
+		return fmt.Errorf("%d people: 1 to %d", d.plan.Subjects, mostSubjects)
+	}
+	d.sort()
+	var kinds []scenarios.Stratum
+	share := map[scenarios.Stratum]int{}
+	for _, s := range []scenarios.Stratum{scenarios.MustStop, scenarios.NotTested, scenarios.LookAlike, scenarios.Uneventful} {
+		if slices.ContainsFunc(d.plan.Cases, func(c scenarios.Case) bool { return c.Stratum() == s }) {
+			kinds = append(kinds, s)
+		}
+	}
+	for i := range d.plan.Subjects {
+		share[kinds[i%len(kinds)]]++
+	}
+	used := map[cell]int{}
+	for _, s := range kinds {
+		cells, err := d.apportion(s, share[s])
+		if err != nil {
+			return err
+		}
+		for _, c := range cells {
+			d.slots = append(d.slots, slot{c, true, used[c]})
+			used[c]++
+		}
 	}
 	return nil
 }

@@ -126,11 +126,17 @@ func (p Pack) Encode() ([]byte, error) {
 // encodePack is one line without a newline.
 func encodePack(p Pack) ([]byte, error) { return json.Marshal(p) }
 
+// sealedBytes is the room for one person, so that the length of what is sealed says nothing about who they are.
+const sealedBytes = 192
+
 // seal puts the subjects into the pack under a code and notes its hash. sitters is by subject and try.
 func (p Pack) seal(code string, sitters [][]Sitter) (Pack, error) {
 	plain, err := json.Marshal(sitters)
 	if err != nil {
 		return p, err
+	}
+	if n := sealedBytes * p.Subjects * p.Tries(); len(plain) < n {
+		plain = append(plain, bytes.Repeat([]byte(" "), n-len(plain))...)
 	}
 	lock, clear, err := p.lock(code)
 	if err != nil {

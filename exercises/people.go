@@ -144,7 +144,7 @@ func (d *Draft) caseFor(i, try int, x slot) scenarios.Case {
 			same++
 		}
 	}
-	at := (d.place[i]+try)*same + x.nth
+	at := d.place[i]*same + x.nth + try
 	avoid := d.plan.Avoid[d.roster[i].Key]
 	for k := range of {
 		if c := of[(at+k)%len(of)]; !slices.Contains(avoid, c.ID) {

@@ -35,6 +35,7 @@ func newDrill() *cobra.Command {
 	c.Flags().Bool("live", false, "let the clock run: waiting is real, and thinking counts")
 	c.Flags().Float64("speed", 1, "with --live: how much faster than life the clock runs, 1 to 20")
 	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
+	addPack(c)
 	addSeed(c)
 	addRules(c)
 	c.RunE = drill
@@ -82,6 +83,7 @@ type sitting struct {
 	lines   int
 	before  []exercises.Command // of earlier sittings
 	resumed bool
+	pack    *packSitting // nil: practice
 }
 
 // live is the mode of an attempt in which the clock ran; in any other, time passed by commands only.
@@ -89,6 +91,9 @@ const live = "live"
 
 // openSitting begins an attempt or goes on with one. A folder that cannot be written to is known here, before the test begins.
 func openSitting(c *cobra.Command, given []string) (*sitting, error) {
+	if c.Flags().Changed("pack") || c.Flags().Changed("as") || c.Flags().Changed("again") {
+		return openPack(c, given)
+	}
 	resume, err := c.Flags().GetString("continue")
 	must(err)
 	if resume != "" {
@@ -151,7 +156,10 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	if a.Damage != nil {
 		c.PrintErrf("note: %s: %v\nnote: what holds before that goes on in %s; the old file stays as it is\n", path, a.Damage, log.Path())
 	}
-	if n := len(a.Lines); n > 0 && a.Lines[n-1].Command.Act == exercises.HandIn {
+	if a.Header.Pack != nil && !c.Flags().Changed("pack") {
+		return fail(fmt.Errorf("%s: belongs to a pack", path), "kilopond drill --pack FILE --as CODE goes on with it")
+	}
+	if a.Closed() {
 		return fail(fmt.Errorf("%s: handed in already", path), "kilopond grade FILE prints its report")
 	}
 	if a.Header.Model != scenarios.Model {
@@ -187,6 +195,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	o := dialogue.Options{
 		Session: s.session,
 		Append: func(l exercises.Line) error {
+			l.WallS = s.pack.wallS()
 			_, err := s.log.Append(s.lines, l)
 			if err == nil {
 				s.lines++
@@ -206,11 +215,14 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	}
 	err := dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
 	if errors.Is(err, dialogue.ErrLeft) {
-		c.PrintErrf("kept: %s\ngo on: kilopond drill --continue %s\n", s.log.Path(), s.log.Path())
+		c.PrintErrf("kept: %s\ngo on: kilopond drill %s\n", s.log.Path(), s.pack.goOn(s.log.Path()))
 		return nil
 	}
 	if err != nil {
 		return &hinted{err, "what was acknowledged before is kept in " + s.log.Path()}
+	}
+	if s.pack != nil {
+		return s.handedIn(c)
 	}
 	if err := render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State()))); err != nil {
 		return err

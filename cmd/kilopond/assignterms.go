@@ -1,0 +1,132 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/exercises"
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+// rosterFlag reads the class list of --roster.
+func rosterFlag(c *cobra.Command) (exercises.Roster, error) {
+	path, err := c.Flags().GetString("roster")
+	must(err)
+	key, err := c.Flags().GetString("key")
+	must(err)
+	if path == "" {
+		return exercises.Roster{}, usage("a CSV with a name and a key for each student: --roster class.csv", "%s: --roster says who takes part", c.CommandPath())
+	}
+	return readRoster(path, key)
+}
+
+// readRoster reads a class list; every fault comes with its line.
+func readRoster(path, key string) (exercises.Roster, error) {
+	data, err := readSmall(path, 16<<20)
+	if err != nil {
+		return exercises.Roster{}, err
+	}
+	r, err := exercises.ReadRoster(path, data, key)
+	var faults *exercises.RosterFaults
+	if errors.As(err, &faults) {
+		return r, usage("put these lines right and try again; nothing was made", "the roster cannot be used:\n%w", err)
+	}
+	return r, err
+}
+
+// readSmall reads a file that cannot honestly be large.
+func readSmall(path string, most int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("%s: %w", path, bare(err)), "look whether the name is right"}
+	}
+	switch {
+	case info.IsDir():
+		return nil, &hinted{fmt.Errorf("%s: a folder, not a file", path), "name the file in it"}
+	case info.Size() > most:
+		return nil, &hinted{fmt.Errorf("%s: %d bytes: too large", path, info.Size()), "look whether it is the file that you mean"}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("%s: %w", path, bare(err)), "look whether you may read it"}
+	}
+	return data, nil
+}
+
+// bare takes the path off a fault of the file system.
+func bare(err error) error {
+	var p *os.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
+// termsFlags reads what is set for everybody.
+func termsFlags(c *cobra.Command, book grader.Rulebook, cases int, mix scenarios.CaseMix) (exercises.Terms, error) {
+	f := c.Flags()
+	text := func(name string) string {
+		s, err := f.GetString(name)
+		must(err)
+		return s
+	}
+	number := func(name string) int {
+		n, err := f.GetInt(name)
+		must(err)
+		return n
+	}
+	t := exercises.Terms{
+		Assignment: "new", Title: strings.TrimSpace(text("title")), Model: scenarios.Model, RulebookHash: book.Hash(), Rulebook: book.JSON(),
+		Attempts: number("attempts"), SittingMin: number("sitting"), From: now(c),
+	}
+	if t.Title == "" {
+		t.Title = fmt.Sprintf("%d people", cases)
+		if mix != "" {
+			t.Title = "People for a fitness test"
+		}
+	}
+	var err error
+	if s := text("from"); s != "" {
+		if t.From, err = moment("from", s, false); err != nil {
+			return t, err
+		}
+	}
+	if s := text("until"); s != "" {
+		if t.Until, err = moment("until", s, true); err != nil {
+			return t, err
+		}
+		if !t.Until.After(now(c)) {
+			return t, usage("give a day that is still to come", "--until %s: over already", s)
+		}
+	}
+	if t.Coach, err = f.GetBool("coach"); err != nil {
+		must(err)
+	}
+	if t.Skills, err = f.GetStringSlice("skill"); err != nil {
+		must(err)
+	}
+	t.Report = exercises.ReportRule(text("report"))
+	if t.Report == "" {
+		t.Report = exercises.ReportAfter
+		if t.Until.IsZero() {
+			t.Report = exercises.ReportHeld
+		}
+	}
+	rule, percent, given := strings.Cut(text("late"), "=")
+	t.Late = exercises.LateRule(rule)
+	if given {
+		if t.LatePercent, err = strconv.ParseFloat(percent, 64); err != nil {
+			return t, usage("for example --late deduct=10", "--late %q: no number of per cent", text("late"))
+		}
+	}
+	if err := t.Check(); err != nil {
+		return t, usage("kilopond assign new --help says what each flag takes", "%w", err)
+	}
+	return t, nil
+}

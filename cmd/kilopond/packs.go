@@ -1,0 +1,409 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/exercises/filelog"
+	"kilopond/grader"
+	"kilopond/scenarios"
+)
+
+// addPack adds the flags of drill for somebody who has a pack.
+func addPack(c *cobra.Command) {
+	c.Flags().String("pack", "", "the next person of this pack; --out FILE then takes a copy of the finished attempt")
+	c.Flags().String("as", "", "with --pack: your code")
+	c.Flags().Int("again", 0, "with --pack: a further attempt at the place of this number, with another person")
+}
+
+// A packSitting is what a sitting at a pack adds.
+type packSitting struct {
+	file, code string
+	pack       exercises.Pack
+	place      exercises.PackPlace
+	done       int    // places handed in before
+	copyTo     string // "" for no copy
+	base       int    // wall seconds at opened
+	opened     time.Time
+	now        func() time.Time
+}
+
+// wallS is the computer's time since the attempt was begun. It never runs back: within a sitting the clock that cannot be set is asked.
+func (p *packSitting) wallS() int {
+	if p == nil {
+		return 0
+	}
+	return p.base + max(0, int(p.now().Sub(p.opened)/time.Second))
+}
+
+func (p *packSitting) goOn(path string) string {
+	if p == nil {
+		return "--continue " + path
+	}
+	return "--pack " + p.file + " --as " + p.code
+}
+
+// readPack reads a pack's file.
+func readPack(path string) (exercises.Pack, error) {
+	data, err := readSmall(path, 8<<20)
+	if err != nil {
+		return exercises.Pack{}, err
+	}
+	p, err := exercises.ReadPack(data)
+	if err != nil {
+		return p, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack again from where your course put it, and do not open it in an editor"}
+	}
+	return p, nil
+}
+
+// openPack begins the next attempt of a pack, or goes on with the one that was left.
+func openPack(c *cobra.Command, given []string) (*sitting, error) {
+	f := c.Flags()
+	if len(given) > 0 || f.Changed("seed") || f.Changed("rulebook") || f.Changed("set") || f.Changed("continue") {
+		return nil, usage("kilopond drill --pack FILE --as CODE", "--pack: the people, the rules and the attempt are the pack's")
+	}
+	text := func(name string) string {
+		s, err := f.GetString(name)
+		must(err)
+		return s
+	}
+	path, as := text("pack"), text("as")
+	if path == "" || as == "" {
+		return nil, usage("kilopond drill --pack FILE --as CODE; your instructor gives you both", "--pack and --as go together")
+	}
+	code, err := exercises.ParseCode(as)
+	if err != nil {
+		return nil, usage("the code stands in what your instructor sent you, such as 7K2M-QX4P", "--as %q: %w", as, err)
+	}
+	again, err := f.GetInt("again")
+	must(err)
+	if f.Changed("again") && again < 1 {
+		return nil, usage("the number of the place, from 1", "--again %d: no place of that number", again)
+	}
+	p, err := readPack(path)
+	if err != nil {
+		return nil, err
+	}
+	sitters, err := p.Open(code)
+	switch {
+	case errors.Is(err, exercises.ErrOtherCode):
+		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack that is marked like the first half of your code, and look at each sign of the code"}
+	case err != nil:
+		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack again from where your course put it"}
+	}
+	coached, err := f.GetBool("coach")
+	must(err)
+	if coached && !p.Coach {
+		return nil, usage("practise with it: kilopond drill --coach", "--coach: this pack is worked alone")
+	}
+	if err := open(p, now(c)); err != nil {
+		return nil, err
+	}
+	s := &packSitting{file: path, code: code, pack: p, opened: now(c), now: func() time.Time { return now(c) }, copyTo: text("out")}
+	if s.copyTo != "" {
+		if _, err := os.Lstat(s.copyTo); !errors.Is(err, fs.ErrNotExist) {
+			return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", s.copyTo), "give another name to --out"}
+		}
+	}
+	return s.open(c, sitters, again, coached)
+}
+
+// open refuses a pack outside its window, and one of another model.
+func open(p exercises.Pack, at time.Time) error {
+	switch {
+	case p.Model != scenarios.Model:
+		return &hinted{fmt.Errorf("the pack is made for model %d; this program has %d, whose people differ", p.Model, scenarios.Model), "use the version of the program that your course uses"}
+	case at.Before(p.From):
+		return &hinted{fmt.Errorf("the pack opens on %s; this computer says %s", local(p.From), local(at)), "come back then, or set the computer's clock right"}
+	case !p.Until.IsZero() && at.After(p.Until) && p.Late == exercises.LateRefuse:
+		return &hinted{fmt.Errorf("the pack closed on %s; this computer says %s", local(p.Until), local(at)), "what is handed in already counts: send it; for the rest ask your instructor"}
+	}
+	return nil
+}
+
+// A kept is one attempt of the pack that is on the disk.
+type kept struct {
+	path         string
+	subject, try int
+	attempt      *exercises.Attempt
+}
+
+// keptName is how attempts of a pack are called.
+var keptName = regexp.MustCompile(`^place-(\d+)-try-(\d+)\.jsonl(\.continued-\d+\.jsonl)*$`)
+
+// folder is where the attempts of the pack are kept: another for every pack, so that none is ever mixed up.
+func (s *packSitting) folder() (string, error) {
+	base, err := dataFolder()
+	return filepath.Join(base, "packs", s.pack.Label+"-"+s.pack.Hash()[:12]), err
+}
+
+// attempts reads what there is, the best file of each place and try; what cannot be read at all is named and left alone.
+func (s *packSitting) attempts(c *cobra.Command) ([]kept, error) {
+	folder, err := s.folder()
+	if err != nil {
+		return nil, err
+	}
+	files, err := os.ReadDir(folder)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("%s: %w", folder, bare(err)), "this folder keeps your attempts: make it readable"}
+	}
+	var all []kept
+	for _, file := range files {
+		if !keptName.MatchString(file.Name()) {
+			continue
+		}
+		path := filepath.Join(folder, file.Name())
+		data, err := readSmall(path, 64<<20)
+		if err != nil {
+			return nil, err
+		}
+		a := exercises.Read(data)
+		if len(a.Raw) == 0 || a.Header.Pack == nil || a.Header.Pack.Hash != s.pack.Hash() {
+			c.PrintErrf("note: %s: no attempt of this pack that can be read; it is left as it is\n", path)
+			continue
+		}
+		k := kept{path, a.Header.Pack.Subject, a.Header.Pack.Try, a}
+		i := slices.IndexFunc(all, func(o kept) bool { return o.subject == k.subject && o.try == k.try })
+		switch {
+		case i < 0:
+			all = append(all, k)
+		case len(k.attempt.Lines) > len(all[i].attempt.Lines) || len(k.attempt.Lines) == len(all[i].attempt.Lines) && all[i].attempt.Damage != nil:
+			all[i] = k
+		}
+	}
+	slices.SortFunc(all, func(a, b kept) int { return (a.subject-b.subject)*1000 + a.try - b.try })
+	return all, nil
+}
+
+// clockSlack is how far a computer's clock may be put back without a word: it is set right by small steps. Source: [CHOICE-PACK].
+const clockSlack = 2 * time.Minute
+
+// open finds the place to work at.
+func (s *packSitting) open(c *cobra.Command, sitters [][]exercises.Sitter, again int, coached bool) (*sitting, error) {
+	all, err := s.attempts(c)
+	if err != nil {
+		return nil, err
+	}
+	tries := make([]int, len(sitters))
+	closed := make([]bool, len(sitters))
+	var left *kept
+	var last time.Time
+	for i, k := range all {
+		if k.subject > len(tries) || k.try > s.pack.Tries() {
+			return nil, &hinted{fmt.Errorf("%s: a place that the pack has not got", k.path), "move the file away; it is none of this pack"}
+		}
+		tries[k.subject-1] = max(tries[k.subject-1], k.try)
+		if k.attempt.Closed() {
+			closed[k.subject-1] = true
+		} else {
+			left = &all[i]
+		}
+		if at := k.attempt.LastAt(); at.After(last) {
+			last = at
+		}
+	}
+	if s.opened.Before(last.Add(-clockSlack)) {
+		return nil, &hinted{fmt.Errorf("this computer's clock says %s, but this pack was worked on until %s: the clock was put back", local(s.opened), local(last)),
+			"set the clock right and try again; nothing is lost"}
+	}
+	for _, yes := range closed {
+		if yes {
+			s.done++
+		}
+	}
+	switch {
+	case left != nil && again > 0 && left.subject != again:
+		return nil, &hinted{fmt.Errorf("place %d is not handed in yet", left.subject), "go on with it first, without --again"}
+	case left != nil:
+		return s.resume(c, *left, sitters)
+	case again > len(sitters):
+		return nil, usage(fmt.Sprintf("the pack has places 1 to %d", len(sitters)), "--again %d: no place of that number", again)
+	case again > 0 && tries[again-1] == 0:
+		return nil, usage("without --again it comes in its turn", "--again %d: there was no first attempt yet", again)
+	case again > 0 && tries[again-1] >= s.pack.Tries():
+		return nil, &hinted{fmt.Errorf("place %d: %s allowed, and made", again, count(s.pack.Tries(), "attempt")), "send what is handed in"}
+	case again > 0:
+		return s.begin(c, again, tries[again-1]+1, sitters, coached)
+	}
+	for i, n := range tries {
+		if n == 0 {
+			return s.begin(c, i+1, 1, sitters, coached)
+		}
+	}
+	hint := "send what is handed in"
+	if i := slices.IndexFunc(tries, func(n int) bool { return n < s.pack.Tries() }); i >= 0 {
+		hint += fmt.Sprintf(", or take one place once more, with another person: --again %d", i+1)
+	}
+	folder, err := s.folder()
+	return nil, &hinted{errors.Join(fmt.Errorf("all %s of this pack are handed in; they are kept in %s", count(len(sitters), "place"), folder), err), hint}
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return strconv.Itoa(n) + " " + what + "s"
+}
+
+// begin makes the attempt of a place.
+func (s *packSitting) begin(c *cobra.Command, subject, try int, sitters [][]exercises.Sitter, coached bool) (*sitting, error) {
+	book, err := grader.FromJSON(s.pack.Rulebook)
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("%s: its rules cannot be used here: %w", s.file, err), "use the version of the program that your course uses"}
+	}
+	sc, err := s.sitter(sitters[subject-1][try-1])
+	if err != nil {
+		return nil, err
+	}
+	s.place = exercises.PackPlace{
+		Hash: s.pack.Hash(), Assignment: s.pack.Assignment, Code: s.code, Subject: subject, Try: try, BegunAt: s.opened.UTC().Truncate(time.Second),
+		Report: s.pack.Report, ReportFrom: s.pack.ReportFrom,
+	}
+	h := exercises.NewHeader(sc, s.pack.Rulebook, s.pack.RulebookHash, "pack", coached)
+	h.Pack = &s.place
+	folder, err := s.folder()
+	if err != nil {
+		return nil, err
+	}
+	path := filepath.Join(folder, fmt.Sprintf("place-%02d-try-%d.jsonl", subject, try))
+	log, err := filelog.Create(path, h)
+	if errors.Is(err, fs.ErrExist) {
+		return nil, &hinted{fmt.Errorf("%s: exists and cannot be used", path), "keep it for your instructor: move it to another folder, and tell"}
+	}
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("the attempt cannot be kept: %w", err), "make the folder " + folder + " one that can be written to"}
+	}
+	s.say(c)
+	return &sitting{log: log, session: exercises.Begin(h, sc), book: book, pack: s}, nil
+}
+
+// sitter draws the person of a place, if the case is still what it was.
+func (s *packSitting) sitter(x exercises.Sitter) (scenarios.Scenario, error) {
+	sc, err := subjectOf(exercises.Header{Case: x.Case, CaseHash: x.CaseHash, Seed: x.Seed})
+	if err != nil {
+		return sc, &hinted{fmt.Errorf("%s: the person of this place is not in this program as the pack means it", s.file), "use the version of the program that your course uses"}
+	}
+	return sc, nil
+}
+
+// resume goes on with an attempt that was left.
+func (s *packSitting) resume(c *cobra.Command, k kept, sitters [][]exercises.Sitter) (*sitting, error) {
+	x, h := sitters[k.subject-1][k.try-1], k.attempt.Header
+	if h.Pack.Code != s.code || h.Case != x.Case || h.CaseHash != x.CaseHash || h.Seed != x.Seed {
+		return nil, &hinted{fmt.Errorf("%s: not the person of this place: the file was changed", k.path), "keep it for your instructor: move it to another folder, and tell"}
+	}
+	sit, err := goOn(c, k.path)
+	if err != nil {
+		return nil, err
+	}
+	s.place = *h.Pack
+	s.base = max(k.attempt.WallS(), int(s.opened.Sub(s.place.BegunAt)/time.Second))
+	sit.pack = s
+	s.say(c)
+	return sit, nil
+}
+
+// say tells where in the pack this is, on the way in.
+func (s *packSitting) say(c *cobra.Command) {
+	line := fmt.Sprintf("%s: place %d of %d", s.pack.Title, s.place.Subject, s.pack.Subjects)
+	if s.pack.Tries() > 1 {
+		line += fmt.Sprintf(", attempt %d of %d", s.place.Try, s.pack.Tries())
+	}
+	if limit := s.pack.Limit(); limit > 0 {
+		line += fmt.Sprintf("; %d minutes, until %s", int(limit.Minutes()), s.place.BegunAt.Add(limit).Local().Format("15:04"))
+	}
+	if !s.pack.Until.IsZero() && s.opened.After(s.pack.Until) {
+		line += "; late: the pack closed on " + local(s.pack.Until)
+	}
+	c.PrintErrln(line)
+}
+
+// handedIn closes a sitting at a pack: a receipt, and the report if it may be seen.
+func (s *sitting) handedIn(c *cobra.Command) error {
+	p := s.pack
+	a, err := s.log.Attempt()
+	if err != nil {
+		return err
+	}
+	say := func(first, text string) error {
+		for _, line := range render.Wrap(text, 78, fmt.Sprintf("%-9s", first), strings.Repeat(" ", 9)) {
+			if _, err := fmt.Fprintln(c.OutOrStdout(), line); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	if p.place.Try == 1 {
+		p.done++
+	}
+	err = errors.Join(
+		say("handed in", fmt.Sprintf("place %d; %d of %d are done", p.place.Subject, p.done, p.pack.Subjects)),
+		say("receipt", string(exercises.ReceiptOf(a.Last()))+" — give it to your instructor today: it shows later that the attempt was not changed after"))
+	if err != nil {
+		return err
+	}
+	if p.copyTo != "" {
+		if err := copyAttempt(p.copyTo, a); err != nil {
+			return &hinted{fmt.Errorf("no copy could be made: %w", err), "the attempt itself is kept in " + s.log.Path()}
+		}
+		c.PrintErrf("copy: %s\n", p.copyTo)
+	}
+	c.PrintErrf("kept: %s, %d kB: this is the file to send\n", s.log.Path(), (size(a)+999)/1000)
+	if a.Header.HeldBack(now(c)) {
+		when := "your instructor gives it to you"
+		if p.place.Report == exercises.ReportAfter {
+			when = fmt.Sprintf("from %s: kilopond grade %s", local(p.place.ReportFrom), s.log.Path())
+		}
+		return say("report", when)
+	}
+	return render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State())))
+}
+
+func size(a *exercises.Attempt) int {
+	n := 0
+	for _, raw := range a.Raw {
+		n += len(raw) + 1
+	}
+	return n
+}
+
+// copyAttempt writes the attempt where the student wants it; nothing is overwritten.
+func copyAttempt(path string, a *exercises.Attempt) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	for _, raw := range a.Raw {
+		if _, err := f.Write(append(raw[:len(raw):len(raw)], '\n')); err != nil {
+			return errors.Join(err, f.Close())
+		}
+	}
+	return f.Close()
+}
+
+// dataFolder is where this program keeps what is the user's own.
+func dataFolder() (string, error) {
+	if base := os.Getenv("XDG_DATA_HOME"); base != "" {
+		return filepath.Join(base, "kilopond"), nil
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return "", &hinted{fmt.Errorf("no place to keep the attempt: %w", err), "set XDG_DATA_HOME to a folder"}
+	}
+	return filepath.Join(home, ".local", "share", "kilopond"), nil
+}

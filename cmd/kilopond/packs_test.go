@@ -1,0 +1,315 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"kilopond/exercises"
+)
+
+// noon is a Monday in the window of every pack made here.
+var noon = time.Date(2026, 11, 2, 12, 0, 0, 0, time.UTC)
+
+// kilopondAt runs a command line at a time.
+func kilopondAt(t testing.TB, at time.Time, stdin string, args ...string) (stdout, stderr string, code int) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	ctx := withClock(context.Background(), func() time.Time { return at })
+	code = run(ctx, args, strings.NewReader(stdin), &out, &errs)
+	return out.String(), errs.String(), code
+}
+
+// A deskTop is a folder with the packs of a class of two, and where a student's data goes.
+type deskTop struct {
+	t     testing.TB
+	dir   string
+	own   string // the instructor's file
+	packs []string
+	codes []string
+}
+
+func packsFor(t testing.TB, more ...string) deskTop {
+	t.Helper()
+	d := deskTop{t: t, dir: t.TempDir()}
+	t.Setenv("XDG_DATA_HOME", filepath.Join(d.dir, "data"))
+	roster := filepath.Join(d.dir, "class.csv")
+	if err := os.WriteFile(roster, []byte("name,key\nAna Vell,1\nTom Orbin,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(d.dir, "out")
+	args := append([]string{"assign", "new", "--cases", "uneventful,tuesday-noon", "--roster", roster, "--until", "2026-11-09", "--out", out}, more...)
+	if _, errs, code := kilopondAt(t, noon, "", args...); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	data, err := os.ReadFile(filepath.Join(out, "codes.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range rows[1:] {
+		d.codes = append(d.codes, r[3])
+		d.packs = append(d.packs, filepath.Join(out, "packs", r[4]))
+	}
+	d.own = filepath.Join(out, "assignment.json")
+	return d
+}
+
+// refusal is a whole attempt in four commands.
+const refusal = "greet\ndecide refuse\nrelease\nhand in\n"
+
+func (d deskTop) drill(at time.Time, i int, stdin string, more ...string) (string, string, int) {
+	d.t.Helper()
+	return kilopondAt(d.t, at, stdin, append([]string{"drill", "--pack", d.packs[i], "--as", d.codes[i]}, more...)...)
+}
+
+func TestAPackFromFirstToLast(t *testing.T) {
+	d := packsFor(t, "--attempts", "2")
+	out, errs, code := d.drill(noon, 0, "greet\n")
+	if code != 0 || !strings.Contains(errs, "place 1 of 2, attempt 1 of 2") || !strings.Contains(errs, "go on: kilopond drill --pack") {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	first, _, _ := strings.Cut(out, "\n")
+	out, errs, code = d.drill(noon.Add(time.Hour), 0, "decide refuse\nrelease\nhand in\n", "--out", filepath.Join(d.dir, "mine.jsonl"))
+	if code != 0 || !strings.Contains(out, "1 of 2 are done") || !strings.Contains(out, "receipt") || !strings.Contains(out, "report   from Mon 9 Nov 2026") {
+		t.Fatalf("exit %d: %s%s", code, out, errs)
+	}
+	if strings.Contains(out, "points in reach") {
+		t.Error("the report is shown while it is held back")
+	}
+	data, err := os.ReadFile(filepath.Join(d.dir, "mine.jsonl"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := exercises.Read(data)
+	if a.Damage != nil || a.Header.Pack == nil || a.Header.Pack.Code != d.codes[0] || a.WallS() != 3600 || !strings.Contains(out, string(exercises.ReceiptOf(a.Last()))) {
+		t.Errorf("%v %+v", a.Damage, a.Header.Pack)
+	}
+	if _, errs, code = d.drill(noon.Add(2*time.Hour), 0, refusal); code != 0 || !strings.Contains(errs, "place 2 of 2") {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	_, errs, code = d.drill(noon.Add(3*time.Hour), 0, refusal)
+	if code != 1 || !strings.Contains(errs, "all 2 places of this pack are handed in") || !strings.Contains(errs, "--again 1") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	out, errs, code = d.drill(noon.Add(3*time.Hour), 0, refusal, "--again", "1")
+	if code != 0 || !strings.Contains(errs, "place 1 of 2, attempt 2 of 2") {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	if again, _, _ := strings.Cut(out, "\n"); again == first {
+		t.Errorf("the same person again: %s", again)
+	}
+	_, errs, code = d.drill(noon.Add(4*time.Hour), 0, refusal, "--again", "1")
+	if code != 1 || !strings.Contains(errs, "2 attempts allowed, and made") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+}
+
+func TestPackRefusals(t *testing.T) {
+	d := packsFor(t)
+	raw, err := os.ReadFile(d.packs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name, text string) string {
+		path := filepath.Join(d.dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	edited := write("edited.json", strings.Replace(string(raw), `"attempts":1`, `"attempts":9`, 1))
+	spaced := write("spaced.json", strings.Replace(string(raw), `,"label"`, `, "label"`, 1))
+	half := write("half.json", string(raw[:len(raw)/2]))
+	empty := write("empty.json", "")
+	crlf := write("crlf.json", strings.TrimRight(string(raw), "\n")+"\r\n")
+	as := func(pack, code string) []string { return []string{"drill", "--pack", pack, "--as", code} }
+	for _, c := range []struct {
+		name string
+		at   time.Time
+		args []string
+		code int
+		says string
+	}{
+		{"edited", noon, as(edited, d.codes[0]), 1, "was edited"},
+		{"respaced", noon, as(spaced, d.codes[0]), 1, "not a pack as it was made"},
+		{"half", noon, as(half, d.codes[0]), 1, "is no pack"},
+		{"empty", noon, as(empty, d.codes[0]), 1, "is no pack"},
+		{"missing", noon, as(filepath.Join(d.dir, "none"), d.codes[0]), 1, "no such file"},
+		{"folder", noon, as(d.dir, d.codes[0]), 1, "a folder"},
+		{"the instructor's file", noon, as(d.own, d.codes[0]), 1, "the instructor's own file"},
+		{"somebody else's", noon, as(d.packs[1], d.codes[0]), 1, "your code begins with"},
+		{"second half wrong", noon, as(d.packs[0], d.codes[0][:5]+"0000"), 1, "the second half of the code is wrong"},
+		{"too early", noon.Add(-time.Hour), as(d.packs[0], d.codes[0]), 1, "opens on"},
+		{"too late", noon.AddDate(0, 1, 0), as(d.packs[0], d.codes[0]), 1, "closed on"},
+		{"no code", noon, []string{"drill", "--pack", d.packs[0]}, 2, "go together"},
+		{"no pack", noon, []string{"drill", "--as", d.codes[0]}, 2, "go together"},
+		{"no real code", noon, as(d.packs[0], "hello"), 2, "eight signs"},
+		{"with a case", noon, append(as(d.packs[0], d.codes[0]), "uneventful"), 2, "are the pack's"},
+		{"with a seed", noon, append(as(d.packs[0], d.codes[0]), "--seed", "7"), 2, "are the pack's"},
+		{"with the coach", noon, append(as(d.packs[0], d.codes[0]), "--coach"), 2, "worked alone"},
+		{"again before the first", noon, append(as(d.packs[0], d.codes[0]), "--again", "1"), 2, "no first attempt"},
+		{"again, of no place", noon, append(as(d.packs[0], d.codes[0]), "--again", "9"), 2, "no place of that number"},
+	} {
+		out, errs, code := kilopondAt(t, c.at, refusal, c.args...)
+		if code != c.code || out != "" || !strings.Contains(errs, c.says) || !strings.Contains(errs, "hint: ") {
+			t.Errorf("%s: exit %d, want %d with %q:\n%s%s", c.name, code, c.code, c.says, out, errs)
+		}
+	}
+	if _, errs, code := kilopondAt(t, noon, "greet\n", as(crlf, d.codes[0])...); code != 0 {
+		t.Errorf("a line end that mail has changed: exit %d: %s", code, errs)
+	}
+}
+
+func TestAClockPutBackIsNamed(t *testing.T) {
+	d := packsFor(t)
+	if _, errs, code := d.drill(noon.Add(24*time.Hour), 0, "greet\n"); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	_, errs, code := d.drill(noon.Add(23*time.Hour), 0, "look\n")
+	if code != 1 || !strings.Contains(errs, "the clock was put back") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	if _, errs, code := d.drill(noon.Add(24*time.Hour-time.Minute), 0, "look\n"); code != 0 {
+		t.Errorf("a minute is no fraud: exit %d: %s", code, errs)
+	}
+}
+
+func TestReportsAreHeldBack(t *testing.T) {
+	for _, c := range []struct {
+		rule        string
+		atOnce, two bool // seen on handing in; seen two weeks later
+	}{{"at_once", true, true}, {"after", false, true}, {"held", false, false}} {
+		d := packsFor(t, "--report", c.rule)
+		file := filepath.Join(d.dir, "mine.jsonl")
+		out, errs, code := d.drill(noon, 0, refusal, "--out", file)
+		if code != 0 || strings.Contains(out, "points in reach") != c.atOnce {
+			t.Errorf("%s: exit %d: %s%s", c.rule, code, out, errs)
+		}
+		for at, want := range map[time.Time]bool{noon.Add(time.Hour): c.atOnce, noon.AddDate(0, 0, 14): c.two} {
+			out, errs, code := kilopondAt(t, at, "", "grade", file)
+			if (code == 0) != want || (out != "") != want || !want && !strings.Contains(errs, "receipt") {
+				t.Errorf("%s at %v: exit %d: %s", c.rule, at, code, errs)
+			}
+		}
+		if _, errs, code := kilopondAt(t, noon, "", "grade", file, "--key", d.own); code != 0 {
+			t.Errorf("%s: the instructor's file does not open it: exit %d: %s", c.rule, code, errs)
+		}
+		other := packsFor(t)
+		if _, errs, code := kilopondAt(t, noon, "", "grade", file, "--key", other.own); code != 1 || !strings.Contains(errs, "none of the packs") {
+			t.Errorf("%s: another assignment's file: exit %d: %s", c.rule, code, errs)
+		}
+	}
+}
+
+// A whole test worked in a pack is small enough to mail.
+func TestAnAttemptCanBeMailed(t *testing.T) {
+	drill, err := os.ReadFile("testdata/first-drill.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := packsFor(t)
+	for range 2 {
+		if _, errs, code := d.drill(noon, 0, string(drill)); code > 1 {
+			t.Fatalf("exit %d: %s", code, errs)
+		}
+	}
+	files, err := filepath.Glob(filepath.Join(d.dir, "data", "kilopond", "packs", "*", "*.jsonl"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("%v %v", files, err)
+	}
+	for _, f := range files {
+		info, err := os.Stat(f)
+		if err != nil || info.Size() > 200_000 {
+			t.Errorf("%s: %d bytes, %v", f, info.Size(), err)
+		}
+	}
+}
+
+func TestAssignHoldsToItsSchemas(t *testing.T) {
+	d := packsFor(t, "--late", "deduct=5", "--sitting", "45", "--skill", "pulse,stop", "--coach")
+	for _, path := range []string{d.own, d.packs[0]} {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, map[bool]string{true: "assignment", false: "pack"}[path == d.own], string(data))
+	}
+	for _, args := range [][]string{{"assign", "show", d.packs[0]}, {"assign", "show", d.packs[0], "--key", d.own}} {
+		out, errs, code := kilopondAt(t, noon, "", append(args, "--format", "json")...)
+		if code != 0 {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		holds(t, "assign-show", out)
+	}
+	for i, args := range [][]string{
+		{"assign", "new", "--mix", "graded", "--roster", filepath.Join(d.dir, "class.csv")},
+		{"assign", "retest", d.own, "--decision", "stop-emergency", "--student", d.codes[0] + ",2"},
+	} {
+		to := filepath.Join(d.dir, "more", string(rune('a'+i)))
+		out, errs, code := kilopondAt(t, noon, "", append(args, "--out", to, "--format", "json")...)
+		if code != 0 {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		holds(t, "assign", out)
+		data, err := os.ReadFile(filepath.Join(to, "assignment.json"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, "assignment", string(data))
+	}
+}
+
+// A retest brings people who ask for the decision, none of the cases met before while there are others, and names the first assignment.
+func TestRetest(t *testing.T) {
+	d := packsFor(t)
+	first, err := readAssignment(d.own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(d.dir, "again")
+	_, errs, code := kilopondAt(t, noon, "", "assign", "retest", d.own, "--decision", "screen-decision", "--student", d.codes[0], "--out", out)
+	if code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	a, err := readAssignment(filepath.Join(out, "assignment.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Retest == nil || a.Retest.Of != first.Assignment || a.Retest.Decision != "screen-decision" || len(a.Students) != 1 || a.Students[0].Name != "Ana Vell" ||
+		a.Students[0].Code == d.codes[0] || len(a.Skills) != 1 || a.Skills[0] != "screen" || a.RulebookHash != first.RulebookHash {
+		t.Errorf("%+v", a)
+	}
+	refused := 0
+	for _, x := range a.Students[0].Subjects {
+		if x.Tries[0].Case == "tuesday-noon" {
+			t.Error("a case that was met comes again")
+		}
+		if x.Stratum == "not_tested" {
+			refused++
+		}
+	}
+	if refused == 0 {
+		t.Error("nobody in a retest of screening must be refused")
+	}
+	for says, args := range map[string][]string{
+		"did you mean screen-decision?": {"--decision", "screen-decison", "--student", d.codes[0]},
+		"neither a code nor a key":      {"--decision", "stop", "--student", "9"},
+		"says what was failed":          {"--student", d.codes[0]},
+		"says who":                      {"--decision", "stop"},
+		"named twice":                   {"--decision", "stop", "--student", d.codes[0] + ",1"},
+	} {
+		out, errs, code := kilopondAt(t, noon, "", append([]string{"assign", "retest", d.own, "--out", filepath.Join(d.dir, "none")}, args...)...)
+		if code != 2 || out != "" || !strings.Contains(errs, says) {
+			t.Errorf("%v: exit %d: %s", args, code, errs)
+		}
+	}
+}
