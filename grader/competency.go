@@ -10,7 +10,7 @@ func CompetencyOf(rule string) string {
 		return "screen"
 	case "brake-zero", "metronome", "explained", "saddle", "warm-up", "load-held", "cadence-checked", "load-written", "recorded", "first-work-rate", "load-checked":
 		return "prepare"
-	case "pulse-each-minute", "count-while-pedalling", "pulse-timing", "pulse-accuracy", "stage-count", "verify-rhythm":
+	case "pulse-each-minute", "count-while-pedalling", "pulse-timing", "pulse-accuracy", "stage-count", "verify-rhythm", "verify-rate":
 		return "pulse"
 	case "cuff-size", "verify-pressure", "pressure-each-stage", "pressure-timing", "pressure-valve", "pressure-inflation", "pressure-accuracy":
 		return "cuff"

@@ -165,7 +165,7 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 	if _, err := crand.Read(secret[:]); err != nil {
 		return err
 	}
-	draft, err := exercises.NewDraft(plan, roster.Entrants, secret, now(c))
+	draft, err := exercises.NewDraft(plan, roster.Entrants, secret, wallClock(c))
 	if err != nil {
 		return usage("kilopond "+strings.TrimPrefix(c.CommandPath(), "kilopond ")+" --help lists what can be asked for", "%w", err)
 	}

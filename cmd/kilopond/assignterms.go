@@ -83,7 +83,7 @@ func termsFlags(c *cobra.Command, book grader.Rulebook, cases int, mix scenarios
 	}
 	t := exercises.Terms{
 		Assignment: "new", Title: strings.TrimSpace(text("title")), Model: scenarios.Model, RulebookHash: book.Hash(), Rulebook: book.JSON(),
-		Attempts: number("attempts"), SittingMin: number("sitting"), From: now(c),
+		Attempts: number("attempts"), SittingMin: number("sitting"), From: wallClock(c),
 	}
 	if t.Title == "" {
 		t.Title = fmt.Sprintf("%d people", cases)
@@ -101,7 +101,7 @@ func termsFlags(c *cobra.Command, book grader.Rulebook, cases int, mix scenarios
 		if t.Until, err = moment("until", s, true); err != nil {
 			return t, err
 		}
-		if !t.Until.After(now(c)) {
+		if !t.Until.After(wallClock(c)) {
 			return t, usage("give a day that is still to come", "--until %s: over already", s)
 		}
 	}

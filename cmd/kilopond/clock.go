@@ -17,8 +17,8 @@ func withClock(ctx context.Context, at func() time.Time) context.Context {
 	return context.WithValue(ctx, clockKey{}, at)
 }
 
-// now is the computer's time.
-func now(c *cobra.Command) time.Time {
+// wallClock is the computer's time.
+func wallClock(c *cobra.Command) time.Time {
 	if at, ok := c.Context().Value(clockKey{}).(func() time.Time); ok {
 		return at()
 	}

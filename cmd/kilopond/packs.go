@@ -108,10 +108,10 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 	if coached && !p.Coach {
 		return nil, usage("practise with it: kilopond drill --coach", "--coach: this pack is worked alone")
 	}
-	if err := open(p, now(c)); err != nil {
+	if err := open(p, wallClock(c)); err != nil {
 		return nil, err
 	}
-	s := &packSitting{file: path, code: code, pack: p, opened: now(c), now: func() time.Time { return now(c) }, copyTo: text("out")}
+	s := &packSitting{file: path, code: code, pack: p, opened: wallClock(c), now: func() time.Time { return wallClock(c) }, copyTo: text("out")}
 	if s.copyTo != "" {
 		if _, err := os.Lstat(s.copyTo); !errors.Is(err, fs.ErrNotExist) {
 			return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", s.copyTo), "give another name to --out"}
@@ -364,7 +364,7 @@ func (s *sitting) handedIn(c *cobra.Command) error {
 		c.PrintErrf("copy: %s\n", p.copyTo)
 	}
 	c.PrintErrf("kept: %s, %d kB: this is the file to send\n", s.log.Path(), (size(a)+999)/1000)
-	if a.Header.HeldBack(now(c)) {
+	if a.Header.HeldBack(wallClock(c)) {
 		when := "your instructor gives it to you"
 		if p.place.Report == exercises.ReportAfter {
 			when = fmt.Sprintf("from %s: kilopond grade %s", local(p.place.ReportFrom), s.log.Path())
