@@ -65,8 +65,8 @@ func addTerms(c *cobra.Command) {
 	addFormat(c)
 }
 
-// assigned is the result of assign new and retest.
-type assigned struct {
+// An assignResult is the result of assign new and retest.
+type assignResult struct {
 	Assignment string                 `json:"assignment"`
 	Title      string                 `json:"title"`
 	Folder     string                 `json:"folder"`
@@ -186,7 +186,7 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 }
 
 func sayAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out string, book grader.Rulebook, roster exercises.Roster) error {
-	r := assigned{
+	r := assignResult{
 		Assignment: a.Assignment, Title: a.Title, Folder: out, Students: len(a.Students), Subjects: len(a.Students[0].Subjects), Attempts: a.Attempts,
 		From: a.From.Format(stamp), Report: a.Report, Late: a.Late, Rulebook: book.Name, Retest: a.Retest, Balance: a.Balance(len(book.Bands)), Notes: roster.Notes,
 	}

@@ -120,7 +120,7 @@ func released(c *cobra.Command, path string, a *exercises.Attempt) (exercises.He
 		return a.Header, err
 	}
 	var out marked
-	if m := (&marker{key: key}); !m.place(&out, a) {
+	if m := (&marker{key: key, at: wallClock(c)}); !m.place(&out, a) {
 		return a.Header, &hinted{fmt.Errorf("%s: %s", path, out.problems[0].What), "the instructor's own file opens it: --key assignment.json"}
 	}
 	h := a.Header

@@ -146,6 +146,7 @@ func (f marked) counts() bool { return f.graded && f.why == "" }
 type marker struct {
 	rules   func(raw json.RawMessage) (grader.Rulebook, error)
 	key     *keyFile // nil when there is none
+	at      time.Time
 	counter *grader.PerfectCounter
 
 	mu    sync.Mutex
@@ -155,7 +156,7 @@ type marker struct {
 
 // newMarker takes the rules from the flags, or else from each attempt.
 func newMarker(c *cobra.Command) (*marker, error) {
-	m := &marker{cases: map[string]scenarios.Case{}, books: map[string]grader.Rulebook{}}
+	m := &marker{at: wallClock(c), cases: map[string]scenarios.Case{}, books: map[string]grader.Rulebook{}}
 	key, err := readKey(c)
 	if err != nil {
 		return nil, err

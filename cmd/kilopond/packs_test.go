@@ -196,7 +196,7 @@ func TestReportsAreHeldBack(t *testing.T) {
 		}
 		for at, want := range map[time.Time]bool{noon.Add(time.Hour): c.atOnce, noon.AddDate(0, 0, 14): c.two} {
 			out, errs, code := kilopondAt(t, at, "", "grade", file)
-			if (code == 0) != want || (out != "") != want || !want && !strings.Contains(errs, "receipt") {
+			if (code == 0) != want || (out != "") != want || !want && !strings.Contains(errs, "held back") {
 				t.Errorf("%s at %v: exit %d: %s", c.rule, at, code, errs)
 			}
 		}
@@ -204,7 +204,7 @@ func TestReportsAreHeldBack(t *testing.T) {
 			t.Errorf("%s: the instructor's file does not open it: exit %d: %s", c.rule, code, errs)
 		}
 		other := packsFor(t)
-		if _, errs, code := kilopondAt(t, noon, "", "grade", file, "--key", other.own); code != 1 || !strings.Contains(errs, "none of the packs") {
+		if _, errs, code := kilopondAt(t, noon, "", "grade", file, "--key", other.own); code != 1 || !strings.Contains(errs, "of another assignment") {
 			t.Errorf("%s: another assignment's file: exit %d: %s", c.rule, code, errs)
 		}
 	}
