@@ -14,10 +14,10 @@ import (
 // How many people are looked at for a place in which a row of the branch table is wanted, how far off a guess may be before the person is played,
 // and how many make up the shares of the rows. Source: [CHOICE-PACK].
 const (
-	mostLooked     = 200 // for an uneventful person, of whom every row can come
-	mostLookedElse = 4
-	guessBpm       = 10
-	sampled        = 64
+	looksAtCase = 12 // before another case of the same kind and difficulty is tried
+	mostLooked  = 120
+	guessBpm    = 10
+	sampled     = 64
 )
 
 // A person is one draw.
@@ -82,29 +82,29 @@ func (d *Draft) people(b *body.Body, i, try int, slots []slot) []person {
 			order = append(order, j)
 			continue
 		}
-		all[j] = person{one: d.caseFor(i, try, x), seed: d.seed(i, try, j, 0)}
+		at := place{i, try, j}
+		all[j] = person{one: d.casesFor(at, x, nil)[0], seed: d.seed(at, 0)}
 	}
 	slices.SortStableFunc(order, func(p, q int) int { return rank(slots[p]) - rank(slots[q]) })
 	missing := d.quotas(len(order))
+	var met []string
 	for _, j := range order {
-		all[j] = d.find(b, i, try, j, slots[j], missing)
+		all[j] = d.find(b, place{i, try, j}, slots[j], missing, met)
 		missing[all[j].band-1]--
+		met = append(met, all[j].one.ID)
 	}
 	return all
 }
 
-// find draws the person of one place: the first who is led to a row that is missing, or else to the row that is over the quota by least.
-func (d *Draft) find(b *body.Body, i, try, j int, x slot, missing []int) person {
-	one := d.caseFor(i, try, x)
-	looks, guess := mostLookedElse, false
-	if x.stratum == scenarios.Uneventful {
-		looks, guess = mostLooked, true
-	}
+// find draws the person of one place: the first who is led to a row that is missing, or else to the row that is over its quota by least. It begins
+// with the case whose turn it is.
+func (d *Draft) find(b *body.Body, at place, x slot, missing []int, met []string) person {
+	of := d.casesFor(at, x, met)
 	var best person
-	for k := range looks {
-		p := person{one: one, seed: d.seed(i, try, j, k)}
-		sc := one.Draw(p.seed)
-		if guess && best.band > 0 && !d.likely(sc.FirstStageGuess(d.plan.Rules), missing) {
+	for k := range mostLooked {
+		p := person{one: of[k/looksAtCase%len(of)], seed: d.seed(at, k)}
+		sc := p.one.Draw(p.seed)
+		if best.band > 0 && !d.likely(sc.FirstStageGuess(d.plan.Rules), missing) {
 			continue
 		}
 		row, _ := protocol.Branch(d.plan.Rules, sc.FirstStageHR(d.plan.Rules, b))
@@ -134,9 +134,13 @@ func rank(x slot) int {
 	return 0
 }
 
-// caseFor goes round the cases of the slot's cell, so that each comes equally often in the class, none twice in a pack while there is another, and
-// a further try has another one where there is one. Cases to be avoided are passed over while there is another.
-func (d *Draft) caseFor(i, try int, x slot) scenarios.Case {
+// A place is one person's place in the class: student, try and slot, from 0.
+type place struct{ student, try, slot int }
+
+// casesFor lists the cases of the slot's cell, the one whose turn it is first: the turns go round, so that each case comes equally often in the
+// class, none twice in a pack while there is another, and a further try has another one where there is one. Cases that were met in this pack, or
+// are to be avoided, are left out while there is another.
+func (d *Draft) casesFor(at place, x slot, met []string) []scenarios.Case {
 	of := d.cells[x.cell]
 	same := 0
 	for _, y := range slices.Concat(d.slots, d.spare) {
@@ -144,17 +148,29 @@ func (d *Draft) caseFor(i, try int, x slot) scenarios.Case {
 			same++
 		}
 	}
-	at := d.place[i]*same + x.nth + try
-	avoid := d.plan.Avoid[d.roster[i].Key]
+	first := d.place[at.student]*same + x.nth + at.try
+	avoid := d.plan.Avoid[d.roster[at.student].Key]
+	var all, rest []scenarios.Case
 	for k := range of {
-		if c := of[(at+k)%len(of)]; !slices.Contains(avoid, c.ID) {
-			return c
+		c := of[(first+k)%len(of)]
+		switch {
+		case slices.Contains(met, c.ID):
+		case slices.Contains(avoid, c.ID):
+			rest = append(rest, c)
+		default:
+			all = append(all, c)
 		}
 	}
-	return of[at%len(of)]
+	switch {
+	case len(all) > 0:
+		return all
+	case len(rest) > 0:
+		return rest
+	}
+	return []scenarios.Case{of[first%len(of)]}
 }
 
 // seed is in the domain of packs. No two places of a class share one, but for a chance of 1 in 10^8.
-func (d *Draft) seed(i, try, slot, look int) scenarios.Seed {
-	return scenarios.PackSeed(binary.LittleEndian.Uint64(d.mac(fmt.Sprintf("seed/%s/%d/%d/%d", d.codes[i], try, slot, look))))
+func (d *Draft) seed(at place, look int) scenarios.Seed {
+	return scenarios.PackSeed(binary.LittleEndian.Uint64(d.mac(fmt.Sprintf("seed/%s/%d/%d/%d", d.codes[at.student], at.try, at.slot, look))))
 }
