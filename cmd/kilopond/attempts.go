@@ -66,8 +66,8 @@ func newGrade() *cobra.Command {
 			return err
 		}
 		if isClass(given) {
-			if files.html != "" {
-				return usage("give one file", "--html: the report of one attempt; this is a class")
+			if files.wanted() {
+				return usage("give one file", "--html and --pdf: the report of one attempt; this is a class")
 			}
 			return gradeClass(c, given, f)
 		}

@@ -227,7 +227,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if err := render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State()))); err != nil {
 		return err
 	}
-	c.PrintErrf("kept: %s\n", s.log.Path())
+	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s --html report.html --pdf report.pdf\n", s.log.Path(), s.log.Path())
 	return nil
 }
 

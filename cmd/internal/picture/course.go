@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -85,17 +86,71 @@ const (
 )
 
 func (t Course) Size() (w, h float64) {
-	return 520, pulseH + pressureH + loadH + rowH*float64(len(t.rows())+1) + footH + keyH
+	return width, pulseH + pressureH + loadH + rowH*float64(len(t.rows())+1) + footH + keyH
 }
 
-// rows are the names of the lines of marks, from the top.
+const width = 520
+
+// rows are the names of the lines of marks, from the top. Findings take as many lines as it needs that none lies on another.
 func (t Course) rows() []string {
 	names := []string{"exertion", "said unasked", "seen unasked", "looked, asked", "findings"}
+	for range len(t.findingLines()) - 1 {
+		names = append(names, "")
+	}
 	for _, s := range t.signs() {
-		names = append(names, s[0].Words)
+		names = append(names, short(s[0].Words))
 	}
 	return names
 }
+
+// short cuts a name to what fits beside the axis.
+func short(name string) string {
+	const most = 22
+	if r := []rune(name); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return name
+}
+
+// findingLines places the findings: those of one second together, three at most, each on the first line that is free there.
+func (t Course) findingLines() [][]Mark {
+	var found []Mark
+	for _, m := range t.Marks {
+		if m.Row == Finding {
+			found = append(found, m)
+		}
+	}
+	slices.SortStableFunc(found, func(a, b Mark) int { return a.AtS - b.AtS })
+	from, to := t.span()
+	perS := 0.8 * width / (60 * (to - from)) // points for a second, about
+	var lines [][]Mark
+	var free []float64 // where each line is free from, in points
+	for i := 0; i < len(found); {
+		m := found[i]
+		n := 1
+		for n < 3 && i+n < len(found) && found[i+n].AtS == m.AtS {
+			m.Label += "," + found[i+n].Label
+			n++
+		}
+		i += n
+		at, half := float64(m.AtS)*perS, letter*float64(len(m.Label))/2
+		line := 0
+		for line < len(lines) && free[line] > at-half {
+			line++
+		}
+		if line == len(lines) {
+			lines, free = append(lines, nil), append(free, 0)
+		}
+		lines[line], free[line] = append(lines[line], m), at+half+3
+	}
+	if lines == nil {
+		lines = [][]Mark{nil}
+	}
+	return lines
+}
+
+// letter is about how wide a figure of a label is, in points.
+const letter = 5.6
 
 // signs are the spans by sign, in order of first appearance.
 func (t Course) signs() [][]Span {
@@ -190,7 +245,11 @@ func (t Course) Text() string {
 
 func sayList(all *[]string, what string, list []string) {
 	if len(list) > 0 {
-		*all = append(*all, what+": "+strings.TrimSuffix(strings.Join(list, "; "), ".")+".")
+		text := strings.TrimSuffix(strings.Join(list, "; "), ".")
+		if !strings.HasSuffix(text, "”") {
+			text += "."
+		}
+		*all = append(*all, what+": "+text)
 	}
 }
 

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 
 	"gonum.org/v1/plot"
@@ -59,11 +60,12 @@ func (t Course) minutes() plot.TickerFunc {
 	return func(low, high float64) []plot.Tick {
 		var ticks []plot.Tick
 		for m := math.Ceil(low); m <= high; m++ {
-			label := ""
-			if math.Mod(m, each) == 0 {
-				label = fmt.Sprintf("%.0f:00", m)
+			switch {
+			case math.Mod(m, each) == 0:
+				ticks = append(ticks, plot.Tick{Value: m, Label: fmt.Sprintf("%.0f:00", m)})
+			case each <= 5:
+				ticks = append(ticks, plot.Tick{Value: m})
 			}
-			ticks = append(ticks, plot.Tick{Value: m, Label: label})
 		}
 		return ticks
 	}
@@ -93,7 +95,11 @@ func (d *panel) Plot(c draw.Canvas, p *plot.Plot) {
 		}
 	}
 	if d.t.PedalAtS >= 0 {
-		upright(d.t.PedalAtS, dotted, "warm-up")
+		words := "warm-up"
+		if minute(float64(d.t.firstStage()))-minute(float64(d.t.PedalAtS)) < say.Width(words)+vg.Points(4) {
+			words = ""
+		}
+		upright(d.t.PedalAtS, dotted, words)
 	}
 	for _, s := range d.t.Steps {
 		if s.NewStage > 0 {
@@ -104,6 +110,16 @@ func (d *panel) Plot(c draw.Canvas, p *plot.Plot) {
 		upright(d.t.EndedAtS, thin, "end")
 	}
 	d.draw(c, minute, y)
+}
+
+// firstStage is the second at which stage 1 began, or the last one.
+func (t Course) firstStage() int {
+	for _, s := range t.Steps {
+		if s.NewStage > 0 {
+			return s.AtS
+		}
+	}
+	return t.ToS
 }
 
 func (t Course) pulsePlot(face *Face) *plot.Plot {
@@ -129,7 +145,7 @@ func (t Course) pulsePlot(face *Face) *plot.Plot {
 			c.FillText(say, vg.Point{X: c.Min.X + vg.Points(3), Y: y(t.Ceiling) + vg.Points(1)}, "ceiling "+plain(t.Ceiling))
 		}
 		for _, d := range t.Monitor {
-			c.DrawGlyph(draw.GlyphStyle{Color: black, Radius: vg.Points(3), Shape: draw.BoxGlyph{}}, vg.Point{X: x(float64(d.AtS)), Y: y(d.HR)})
+			c.DrawGlyph(draw.GlyphStyle{Color: black, Radius: vg.Points(3), Shape: draw.SquareGlyph{}}, vg.Point{X: x(float64(d.AtS)), Y: y(d.HR)})
 		}
 		for _, d := range t.Pulses {
 			at := vg.Point{X: x(float64(d.AtS)), Y: y(d.HR)}
@@ -211,7 +227,7 @@ func (t Course) loadPlot(face *Face) *plot.Plot {
 
 // markPlot has a line for each kind of mark and each sign, named at the left.
 func (t Course) markPlot(face *Face, rows []string) *plot.Plot {
-	p := face.blank("clock of the encounter, min", "")
+	p := face.blank("clock since you met, min:s", "")
 	n := float64(len(rows))
 	p.Y.Min, p.Y.Max = 0, n
 	p.Y.Tick.Length = 0
@@ -227,28 +243,35 @@ func (t Course) markPlot(face *Face, rows []string) *plot.Plot {
 		say := face.style(small, false)
 		say.XAlign, say.YAlign = draw.XCenter, draw.YCenter
 		for i := 1; i < len(rows); i++ {
-			c.StrokeLine2(hairline, c.Min.X, y(n-float64(i)), c.Max.X, y(n-float64(i)))
-		}
-		free := spread{}
-		for _, r := range t.Ratings {
-			words := fmt.Sprint(r.RPE)
-			px := free.place(0, x(float64(r.AtS)), say.Width(words))
-			c.FillText(say, vg.Point{X: px, Y: row(0)}, words)
-		}
-		shapes := map[Row]draw.GlyphDrawer{Said: draw.SquareGlyph{}, Showed: draw.PyramidGlyph{}, Looked: tick{}}
-		say.Font.Weight = face.style(small, true).Font.Weight
-		for _, m := range t.Marks {
-			px, at := x(float64(m.AtS)), row(1+int(m.Row))
-			if shape, ok := shapes[m.Row]; ok {
-				c.DrawGlyph(draw.GlyphStyle{Color: black, Radius: vg.Points(2.8), Shape: shape}, vg.Point{X: px, Y: at})
+			if rows[i] == "" {
 				continue
 			}
-			px = free.place(1, px, say.Width(m.Label))
-			c.FillText(say, vg.Point{X: min(px, c.Max.X-say.Width(m.Label)/2), Y: at}, m.Label)
+			c.StrokeLine2(hairline, c.Min.X, y(n-float64(i)), c.Max.X, y(n-float64(i)))
+		}
+		for _, r := range t.Ratings {
+			words, at := fmt.Sprint(r.RPE), vg.Point{X: x(float64(r.AtS)), Y: row(0)}
+			blank(c, at, say.Width(words)/2+vg.Points(0.5), vg.Points(4))
+			c.FillText(say, at, words)
+		}
+		shapes := map[Row]draw.GlyphDrawer{Said: draw.BoxGlyph{}, Showed: draw.PyramidGlyph{}, Looked: tick{}}
+		for _, m := range t.Marks {
+			if shape, ok := shapes[m.Row]; ok {
+				c.DrawGlyph(draw.GlyphStyle{Color: black, Radius: vg.Points(2.8), Shape: shape}, vg.Point{X: x(float64(m.AtS)), Y: row(1 + int(m.Row))})
+			}
+		}
+		say.Font = face.style(small, true).Font
+		lines := t.findingLines()
+		for i, line := range lines {
+			for _, m := range line {
+				half := say.Width(m.Label) / 2
+				at := vg.Point{X: min(x(float64(m.AtS)), c.Max.X-half), Y: row(1 + int(Finding) + i)}
+				blank(c, at, half+vg.Points(0.5), vg.Points(4))
+				c.FillText(say, at, m.Label)
+			}
 		}
 		for i, list := range t.signs() {
 			for _, s := range list {
-				x0, x1, mid := max(x(float64(s.FromS)), c.Min.X), min(x(float64(s.ToS)), c.Max.X), row(5+i)
+				x0, x1, mid := max(x(float64(s.FromS)), c.Min.X), min(x(float64(s.ToS)), c.Max.X), row(4+len(lines)+i)
 				x1 = max(x1, x0+vg.Points(1.5))
 				c.FillPolygon(grey, []vg.Point{{X: x0, Y: mid - vg.Points(3)}, {X: x1, Y: mid - vg.Points(3)}, {X: x1, Y: mid + vg.Points(3)}, {X: x0, Y: mid + vg.Points(3)}})
 			}
@@ -257,15 +280,10 @@ func (t Course) markPlot(face *Face, rows []string) *plot.Plot {
 	return p
 }
 
-// spread keeps labels of a row from lying on one another: a label moves right until it is free.
-type spread map[int]vg.Length
-
-func (s spread) place(row int, at, width vg.Length) vg.Length {
-	if end, ok := s[row]; ok {
-		at = max(at, end+vg.Points(2)+width/2)
-	}
-	s[row] = at + width/2
-	return at
+// blank clears a place for letters, so that no line runs through them.
+func blank(c draw.Canvas, at vg.Point, halfW, halfH vg.Length) {
+	c.FillPolygon(color.White, []vg.Point{{X: at.X - halfW, Y: at.Y - halfH}, {X: at.X + halfW, Y: at.Y - halfH},
+		{X: at.X + halfW, Y: at.Y + halfH}, {X: at.X - halfW, Y: at.Y + halfH}})
 }
 
 // key explains the marks that are there.
@@ -279,7 +297,7 @@ func (t Course) key(c draw.Canvas, face *Face) {
 		}
 	}
 	if len(t.Monitor) > 0 {
-		k.glyph(draw.BoxGlyph{}, "the monitor's number")
+		k.glyph(draw.SquareGlyph{}, "the monitor's number")
 	}
 	k.line(solid, "systolic to diastolic")
 	for _, b := range t.Pressures {

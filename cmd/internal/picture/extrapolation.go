@@ -47,7 +47,7 @@ type Extrapolation struct {
 func (e Extrapolation) Name() string  { return "line" }
 func (e Extrapolation) Title() string { return "Heart rate against work rate" }
 
-func (e Extrapolation) Size() (w, h float64) { return 520, 330 }
+func (e Extrapolation) Size() (w, h float64) { return width, 330 }
 
 // differ says whether the student's line goes elsewhere than the worked one: by more than can be seen.
 func (e Extrapolation) differ() bool {
@@ -209,12 +209,14 @@ const farthest = 2400
 func (e Extrapolation) key(c draw.Canvas, face *Face, differ bool) {
 	k := keyRow{c: c, face: face, y: c.Max.Y - vg.Points(12), x: c.Min.X}
 	k.glyph(draw.CircleGlyph{}, "a stage on the line")
-	k.glyph(draw.RingGlyph{}, "a stage not used")
+	k.glyph(hollow{}, "a stage not used")
 	k.glyph(dash{}, "a minute's count")
 	if differ && e.anyChosen() {
 		k.glyph(bigBox{}, "a stage you chose")
 	}
-	k.line(solid, "worked line")
+	if e.Worked != nil {
+		k.line(solid, "worked line")
+	}
 	if differ {
 		k.line(dashed, "your line")
 	}
@@ -270,7 +272,7 @@ func (s *stagePoints) Plot(c draw.Canvas, p *plot.Plot) {
 			continue
 		}
 		at := vg.Point{X: x(st.WorkRate), Y: y(st.HR)}
-		shape := draw.GlyphDrawer(draw.RingGlyph{})
+		shape := draw.GlyphDrawer(hollow{})
 		if st.Used {
 			shape = draw.CircleGlyph{}
 		}
@@ -278,7 +280,7 @@ func (s *stagePoints) Plot(c draw.Canvas, p *plot.Plot) {
 		if st.Chosen && s.e.differ() {
 			c.DrawGlyph(draw.GlyphStyle{Color: black, Radius: vg.Points(5), Shape: bigBox{}}, at)
 		}
-		c.FillText(say, at.Add(vg.Point{X: vg.Points(6), Y: -vg.Points(2)}), fmt.Sprint(st.Number))
+		c.FillText(say, at.Add(vg.Point{X: vg.Points(7.5), Y: -vg.Points(3)}), fmt.Sprint(st.Number))
 	}
 }
 

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"image/color"
 	"math"
 	"strconv"
 	"strings"
@@ -38,8 +39,9 @@ func every(each, from float64) plot.TickerFunc {
 	}
 }
 
-// dash is a short level line; bigBox a square around a mark; pillar an upright with feet is drawn by the pressures themselves.
+// dash is a short level line, tick an upright one, bigBox a square around a mark, hollow a ring that hides what lies under it.
 type (
+	hollow struct{}
 	dash   struct{}
 	bigBox struct{}
 	tick   struct{}
@@ -47,6 +49,17 @@ type (
 
 func (dash) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, pt vg.Point) {
 	c.StrokeLine2(thin, pt.X-s.Radius, pt.Y, pt.X+s.Radius, pt.Y)
+}
+
+func (hollow) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, pt vg.Point) {
+	var p vg.Path
+	p.Move(vg.Point{X: pt.X + s.Radius, Y: pt.Y})
+	p.Arc(pt, s.Radius, 0, 2*math.Pi)
+	p.Close()
+	c.SetColor(color.White)
+	c.Fill(p)
+	c.SetLineStyle(thin)
+	c.Stroke(p)
 }
 
 func (tick) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, pt vg.Point) {

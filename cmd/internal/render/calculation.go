@@ -4,23 +4,24 @@ import (
 	"fmt"
 	"strings"
 
+	"kilopond/exercises"
 	"kilopond/grader"
 )
 
-// calculation is the student's numbers, the line as a picture, the worked answer in every step, and known slips.
+// calculation is the line as a picture, the student's numbers, the worked answer in every step, and known slips.
 func calculation(r grader.Report) []Block {
 	yours := written(r.Student)
 	if len(yours) == 0 {
 		yours = []string{"nothing is written"}
 	}
 	blocks := []Block{
-		Steps{Title: "Yours:", Items: yours},
 		Drawn{lineOf(r)},
+		Steps{Title: "Yours:", Items: yours},
 		Steps{Title: "Worked on your own sheet:", Items: r.Worked.Steps, Notes: r.Worked.Warnings},
 	}
 	var slips []string
 	for _, s := range r.Slips {
-		name, _ := Box(sheetKey(s.Item))
+		name := boxName(exercises.Key(s.Item))
 		slips = append(slips, fmt.Sprintf("A known slip in %s: you wrote %s; %s (%s). Right: %s.", name, s.Wrote, s.Name, s.How, s.Right))
 	}
 	if len(slips) > 0 {

@@ -7,11 +7,8 @@ import (
 	"strings"
 
 	"kilopond/cmd/internal/picture"
-	"kilopond/exercises"
 	"kilopond/grader"
 )
-
-func sheetKey(item string) exercises.Key { return exercises.Key(item) }
 
 // lineOf is the picture of the line.
 func lineOf(r grader.Report) picture.Extrapolation {
@@ -38,19 +35,22 @@ func lineOf(r grader.Report) picture.Extrapolation {
 	if a.Estimable && a.Slope > 0 {
 		e.Worked = &picture.Reach{WorkRate: float64(a.MaxWorkRate), HR: float64(a.MaxHR)}
 	}
-	if w := r.Student.MaxWorkRate; w != nil {
+	if w := r.Student.MaxWorkRate; w != nil && finite(*w) {
 		e.Student = &picture.Reach{WorkRate: *w, HR: float64(a.MaxHR)}
-		if m := r.Student.MaxHR; m != nil {
+		if m := r.Student.MaxHR; m != nil && finite(*m) {
 			e.Student.HR = *m
 		}
 	}
 	return e
 }
 
+// finite says whether a number can be drawn at all: a sheet takes what it is given.
+func finite(x float64) bool { return !math.IsNaN(x) && math.Abs(x) < 1e6 }
+
 // wentBy is the heart rate that the student went by.
 func wentBy(p grader.Pulse) float64 {
 	switch {
-	case p.Wrote != nil:
+	case p.Wrote != nil && finite(*p.Wrote):
 		return *p.Wrote
 	case p.Felt != nil:
 		return *p.Felt
@@ -60,7 +60,7 @@ func wentBy(p grader.Pulse) float64 {
 
 // otherwise is a number as written where that is more than a rounding away from what was felt or heard, else 0.
 func otherwise(read, wrote *float64) float64 {
-	if wrote == nil || read != nil && math.Abs(*wrote-*read) < 1 {
+	if wrote == nil || !finite(*wrote) || read != nil && math.Abs(*wrote-*read) < 1 {
 		return 0
 	}
 	return *wrote

@@ -1,6 +1,11 @@
 package render
 
-import "kilopond/cmd/internal/picture"
+import (
+	"fmt"
+
+	"kilopond/cmd/internal/picture"
+	"kilopond/grader"
+)
 
 // An Outline is a report in order, for whatever face shows it: text, page or paper. All words are in it; a face adds only its form.
 type Outline struct {
@@ -79,7 +84,28 @@ type SheetRow struct {
 type CourseRow struct {
 	Clock, Where string
 	Kind         string // done, read, looked, showed, answered, said, could
+	Finding      int    // of a row of what could have been done, when it has a number
 	Text         string
+}
+
+// Unasked says whether the row is something that nobody had to look or ask for.
+func (r CourseRow) Unasked() bool {
+	return r.Kind == string(grader.KindSaid) || r.Kind == string(grader.KindShowed)
+}
+
+// Mark is the word that tells a row from the ordinary ones, or "".
+func (r CourseRow) Mark() string {
+	switch {
+	case r.Finding > 0:
+		return fmt.Sprintf("finding %d", r.Finding)
+	case r.Kind == string(grader.KindSaid):
+		return "said"
+	case r.Kind == string(grader.KindShowed):
+		return "seen"
+	case r.Kind == string(grader.KindCould):
+		return "could"
+	}
+	return ""
 }
 
 // A Choice is something to do next, and the command that does it.

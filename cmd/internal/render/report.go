@@ -57,7 +57,11 @@ func (p *printer) blockOf(b Block) {
 		}
 	case Course:
 		for _, m := range b.Rows {
-			p.line(Wrap(fmt.Sprintf("[%s] %s", m.Where, m.Text), textWidth, fmt.Sprintf("%6s  ", m.Clock), strings.Repeat(" ", 8))...)
+			text := m.Text
+			if m.Kind == string(grader.KindCould) {
+				text = fmt.Sprintf("could have (%d): %s", m.Finding, m.Text)
+			}
+			p.line(Wrap(fmt.Sprintf("[%s] %s", m.Where, text), textWidth, fmt.Sprintf("%6s  ", m.Clock), strings.Repeat(" ", 8))...)
 		}
 	case Drawn:
 		p.par(b.Drawing.Title() + ": " + b.Drawing.Text())
@@ -76,7 +80,11 @@ func (p *printer) group(g Group) {
 	for _, f := range g.Items {
 		p.line(Wrap(fmt.Sprintf("%s, %s (%s; %s)", f.Part, f.Where, f.Rule, f.Cost), textWidth, fmt.Sprintf("%d. ", f.Number), "   ")...)
 		p.line(Wrap(strings.Join([]string{f.Known, f.Did, f.Should}, " "), textWidth, "   ", "   ")...)
-		p.line(Wrap(f.Why+" ["+strings.Join(f.Sources, ", ")+"]", textWidth, "   ", "   ")...)
+		why := f.Why
+		if len(f.Sources) > 0 {
+			why += " [" + strings.Join(f.Sources, ", ") + "]"
+		}
+		p.line(Wrap(why, textWidth, "   ", "   ")...)
 	}
 }
 

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -27,7 +28,7 @@ func OutlineOf(r grader.Report) Outline {
 	}
 	add("points", "Points reached and in reach", points(r)...)
 	add("sheet", "The sheet as you wrote it", sheet(r)...)
-	add("course", "The course of the test", Drawn{courseOf(r, numbers)}, timeTable(r))
+	add("course", "The course of the test", Drawn{courseOf(r, numbers)}, timeTable(r, numbers))
 	add("calculation", "The calculation", calculation(r)...)
 	add("margins", "Margins", margins(r)...)
 	add("truth", "The truth", truth(r)...)
@@ -111,21 +112,7 @@ func numbered(all []grader.Finding) []numberedFinding {
 				own = append(own, f)
 			}
 		}
-		slices.SortStableFunc(own, func(a, b grader.Finding) int {
-			if gate := a.ClosesGate != ""; gate != (b.ClosesGate != "") {
-				if gate {
-					return -1
-				}
-				return 1
-			}
-			switch {
-			case a.Lost > b.Lost:
-				return -1
-			case a.Lost < b.Lost:
-				return 1
-			}
-			return 0
-		})
+		byCost(own)
 		for _, f := range own {
 			n++
 			list = append(list, numberedFinding{f, n})
@@ -139,16 +126,55 @@ func numbered(all []grader.Finding) []numberedFinding {
 	return list
 }
 
+// byCost sorts findings: first the rules one of which closes the gate, then by what all findings of the rule cost together. Those of one rule
+// stay side by side, the costliest first.
+func byCost(own []grader.Finding) {
+	type cost struct {
+		gate bool
+		lost float64
+	}
+	of := map[string]cost{}
+	for _, f := range own {
+		c := of[f.Rule]
+		of[f.Rule] = cost{c.gate || f.ClosesGate != "", c.lost + f.Lost}
+	}
+	first := func(a, b cost) int {
+		switch {
+		case a.gate != b.gate:
+			if a.gate {
+				return -1
+			}
+			return 1
+		case a.lost != b.lost:
+			return cmp.Compare(b.lost, a.lost)
+		}
+		return 0
+	}
+	slices.SortStableFunc(own, func(a, b grader.Finding) int {
+		if a.Rule != b.Rule {
+			return cmp.Or(first(of[a.Rule], of[b.Rule]), cmp.Compare(a.Rule, b.Rule))
+		}
+		return first(cost{a.ClosesGate != "", a.Lost}, cost{b.ClosesGate != "", b.Lost})
+	})
+}
+
 func findings(r grader.Report, all []numberedFinding) []Block {
 	if len(all) == 0 {
 		return []Block{Say{Text: "None."}}
 	}
 	var blocks []Block
+	told := map[string]int{} // the finding that gives a reason first
 	for _, g := range groups() {
 		group := Group{ID: g.id, Title: g.title}
 		for _, f := range all {
 			if f.Number > 0 && groupOf(f.Finding) == g.id {
-				group.Items = append(group.Items, item(f))
+				one := item(f)
+				if same, ok := told[f.Rule+f.Why]; ok {
+					one.Why, one.Sources = fmt.Sprintf("As for %d.", same), nil
+				} else {
+					told[f.Rule+f.Why] = f.Number
+				}
+				group.Items = append(group.Items, one)
 			}
 		}
 		if len(group.Items) > 0 {
@@ -158,7 +184,7 @@ func findings(r grader.Report, all []numberedFinding) []Block {
 	var follows []string
 	for _, f := range all {
 		if f.Number == 0 {
-			text := fmt.Sprintf("%s, %s: %s", f.Rule, f.Where, f.Did)
+			text := fmt.Sprintf("%s, %s: %s", f.Rule, f.Where, boxWords(f.Did))
 			if f.ClosesGate != "" {
 				text += " It closes the gate: " + f.ClosesGate + "."
 			}
@@ -180,7 +206,7 @@ func item(f numberedFinding) FindingItem {
 		cost += "; closes the gate: " + f.ClosesGate
 	}
 	return FindingItem{Number: f.Number, Part: capital(string(f.Part)), Where: f.Where, Rule: f.Rule, Cost: cost,
-		Known: f.Known, Did: f.Did, Should: f.Should, Why: f.Why, Sources: f.Sources}
+		Known: f.Known, Did: boxWords(f.Did), Should: f.Should, Why: f.Why, Sources: f.Sources}
 }
 
 func points(r grader.Report) []Block {
@@ -212,7 +238,7 @@ func sheet(r grader.Report) []Block {
 	return []Block{s}
 }
 
-func timeTable(r grader.Report) Course {
+func timeTable(r grader.Report, all []numberedFinding) Course {
 	var c Course
 	for _, m := range r.Timeline {
 		text := m.Done
@@ -222,10 +248,16 @@ func timeTable(r grader.Report) Course {
 			}
 			text += m.Seen
 		}
+		row := CourseRow{Clock: Clock(m.AtS), Where: m.Where, Kind: string(m.Kind), Text: text}
 		if m.Could != "" {
-			text = "could have: " + m.Could
+			row.Text = m.Could
+			for _, f := range all {
+				if f.AtS == m.AtS && m.Could == f.Rule+": "+f.Should {
+					row.Finding, row.Text = f.Number, f.Should
+				}
+			}
 		}
-		c.Rows = append(c.Rows, CourseRow{Clock: Clock(m.AtS), Where: m.Where, Kind: string(m.Kind), Text: text})
+		c.Rows = append(c.Rows, row)
 	}
 	return c
 }
@@ -300,7 +332,7 @@ func practise(r grader.Report, all []numberedFinding) []Block {
 			if f.Number == 0 {
 				what = fmt.Sprintf("%s, %s.", f.Rule, f.Where)
 			}
-			return []Block{Say{Text: strings.Join([]string{what, f.Did, f.Should}, " ")}}
+			return []Block{Say{Text: strings.Join([]string{what, boxWords(f.Did), f.Should}, " ")}}
 		}
 	}
 	return []Block{Say{Text: fmt.Sprintf("%s, %s.", p.Rule, p.Where)}}

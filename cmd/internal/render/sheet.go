@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"strings"
 
 	"kilopond/exercises"
 )
@@ -23,6 +24,25 @@ var boxes = map[exercises.Key][2]string{
 func Box(key exercises.Key) (name, unit string) {
 	b := boxes[key]
 	return b[0], b[1]
+}
+
+// boxWords puts a box's printed name for the name under which it is kept.
+func boxWords(text string) string {
+	for _, key := range exercises.Keys() {
+		text = strings.ReplaceAll(text, "box "+string(key)+" ", "box “"+boxName(key)+"” ")
+	}
+	return text
+}
+
+// boxName is a box's printed name, with the unit where only that tells it from another.
+func boxName(key exercises.Key) string {
+	name, unit := Box(key)
+	for other := range boxes {
+		if other != key && boxes[other][0] == name {
+			return name + unit
+		}
+	}
+	return name
 }
 
 // Placed says whether a box belongs to a stage and a minute.
