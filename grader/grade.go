@@ -21,7 +21,7 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	c = c.workedUnder(b)
 	r := Report{
 		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, Subject: c.Header.Subject, RulebookHash: b.Hash(), Mode: c.Header.Mode,
-		Coached:  c.Header.Coached,
+		Coached: c.Header.Coached, OfPack: c.Header.Pack != nil,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
 	items := r.scoreBy(b, c, Rules())

@@ -296,3 +296,41 @@ func BenchmarkPage(b *testing.B) {
 		page(b, r)
 	}
 }
+
+// A test left at any command has its page, and so has a sheet full of absurd numbers.
+func TestEveryAttemptHasItsPage(t *testing.T) {
+	c, err := scenarios.Load("friday-nine")
+	if err != nil {
+		t.Fatal(err)
+	}
+	played, err := grader.Play(grader.Default(), c.Draw(2))
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := played.Session.State().Header
+	for n := 0; n <= len(played.Lines); n += 9 {
+		course, err := grader.Read(h, played.Lines[:n])
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := page(t, grader.Grade(grader.Default(), course))
+		if root := parsed(t, text); len(elements(root, "svg")) != 2 || strings.Contains(text, "NaN") || strings.Contains(text, "Inf") {
+			t.Errorf("after %d commands: a picture is missing or holds what is no number", n)
+		}
+	}
+	for _, x := range []float64{0, -300, 1e4, 1e12, math.Inf(1), math.NaN()} {
+		r := report(t, "uneventful", 3)
+		r.Student.MaxWorkRate, r.Student.MaxHR = &x, &x
+		for i := range r.Record.Pulses {
+			r.Record.Pulses[i].Wrote = &x
+		}
+		for i := range r.Record.Pressures {
+			r.Record.Pressures[i].WroteSystolic, r.Record.Pressures[i].WroteDiastolic = &x, &x
+		}
+		for _, p := range elements(parsed(t, page(t, r)), "path", "text") {
+			if d := attr(p, "d") + attr(p, "x") + attr(p, "y"); strings.Contains(d, "NaN") || strings.Contains(d, "Inf") {
+				t.Errorf("%v written: %.80s", x, d)
+			}
+		}
+	}
+}

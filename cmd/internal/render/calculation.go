@@ -8,14 +8,13 @@ import (
 	"kilopond/grader"
 )
 
-// calculation is the line as a picture, the student's numbers, the worked answer in every step, and known slips.
+// calculation is the student's numbers, the worked answer in every step, known slips, and the line as a picture.
 func calculation(r grader.Report) []Block {
 	yours := written(r.Student)
 	if len(yours) == 0 {
 		yours = []string{"nothing is written"}
 	}
 	blocks := []Block{
-		Drawn{lineOf(r)},
 		Steps{Title: "Yours:", Items: yours},
 		Steps{Title: "Worked on your own sheet:", Items: r.Worked.Steps, Notes: r.Worked.Warnings},
 	}
@@ -27,7 +26,7 @@ func calculation(r grader.Report) []Block {
 	if len(slips) > 0 {
 		blocks = append(blocks, Bullets{slips})
 	}
-	return blocks
+	return append(blocks, Drawn{lineOf(r)})
 }
 
 // written are the lines of the student's calculation; none when nothing is written.

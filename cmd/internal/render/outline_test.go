@@ -100,22 +100,39 @@ func TestReportAsText(t *testing.T) {
 	}
 }
 
-// Before the handing in no truth, no seed and no sign is told.
-func TestUnfinishedReportKeepsTheTruth(t *testing.T) {
-	r := played(t)
-	r.Truth, r.Record.Signs = nil, nil
+// again is the command that brings the person again, or "".
+func again(r grader.Report) string {
 	for _, s := range OutlineOf(r).Sections {
-		if s.ID == "truth" {
-			t.Error("the truth is told")
-		}
 		for _, b := range s.Blocks {
 			if c, ok := b.(Choices); ok {
 				for _, one := range c.Items {
 					if strings.Contains(one.Command, "--seed") {
-						t.Errorf("%s", one.Command)
+						return one.Command
 					}
 				}
 			}
+		}
+	}
+	return ""
+}
+
+// The same person can be met again only after the handing in, and never when assigned: no seed reaches the people of a pack.
+func TestThisPersonAgain(t *testing.T) {
+	r := played(t)
+	if got := again(r); got != "kilopond drill uneventful --seed 3" {
+		t.Errorf("after a drill: %q", got)
+	}
+	r.OfPack = true
+	if got := again(r); got != "" {
+		t.Errorf("of a pack: %q", got)
+	}
+	r.OfPack, r.Truth, r.Record.Signs = false, nil, nil
+	if got := again(r); got != "" {
+		t.Errorf("before the handing in: %q", got)
+	}
+	for _, s := range OutlineOf(r).Sections {
+		if s.ID == "truth" {
+			t.Error("the truth is told before the handing in")
 		}
 	}
 }

@@ -340,7 +340,7 @@ func practise(r grader.Report, all []numberedFinding) []Block {
 
 func choices(r grader.Report) []Block {
 	var c Choices
-	if r.Truth != nil && (r.Mode == "drill" || r.Mode == "demo") {
+	if r.Truth != nil && !r.OfPack {
 		c.Items = append(c.Items, Choice{"This person again, for practice only", fmt.Sprintf("kilopond drill %s --seed %d", r.Case, r.Seed)})
 	}
 	c.Items = append(c.Items, Choice{"A new person in the same case", "kilopond drill " + r.Case})
