@@ -171,3 +171,8 @@ func (s Student) Place(subject, try int) (PackSubject, Drawn, bool) {
 	}
 	return s.Subjects[subject-1], s.Subjects[subject-1].Tries[try-1], true
 }
+
+// Limit is the student's time for one subject, 0 when there is none.
+func (s Student) Limit(t Terms) time.Duration {
+	return Pack{Terms: t, TimeFactor: s.TimeFactor}.Limit()
+}

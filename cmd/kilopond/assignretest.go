@@ -10,6 +10,7 @@ import (
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/grader"
+	"kilopond/grader/skill"
 	"kilopond/scenarios"
 )
 
@@ -32,13 +33,14 @@ func newAssignRetest() *cobra.Command {
 	return c
 }
 
-// skillFor is the short skill of a decision. Where there is none of its own, the nearest.
+// skillFor is the short skill of a decision; where there is none of its own, the nearest; "" when this program has neither.
 func skillFor(competency string) string {
-	switch competency {
-	case "prepare", "recover":
-		return "plan"
+	for _, name := range []string{competency, "plan"} {
+		if slices.Contains(skill.Names(), name) {
+			return name
+		}
 	}
-	return competency
+	return ""
 }
 
 func assignRetest(c *cobra.Command, given []string) error {
@@ -95,8 +97,8 @@ func assignRetest(c *cobra.Command, given []string) error {
 	if err != nil {
 		return err
 	}
-	if !f.Changed("skill") {
-		must(f.Set("skill", skillFor(competency)))
+	if name := skillFor(competency); !f.Changed("skill") && name != "" {
+		must(f.Set("skill", name))
 	}
 	if !f.Changed("title") {
 		must(f.Set("title", a.Title+", again: "+competency))

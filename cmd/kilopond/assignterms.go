@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,6 +12,7 @@ import (
 
 	"kilopond/exercises"
 	"kilopond/grader"
+	"kilopond/grader/skill"
 	"kilopond/scenarios"
 )
 
@@ -110,6 +112,11 @@ func termsFlags(c *cobra.Command, book grader.Rulebook, cases int, mix scenarios
 	}
 	if t.Skills, err = f.GetStringSlice("skill"); err != nil {
 		must(err)
+	}
+	for _, name := range t.Skills {
+		if !slices.Contains(skill.Names(), name) {
+			return t, usage(nearestOf(name, skill.Names()), "--skill %q: no short skill of that name", name)
+		}
 	}
 	t.Report = exercises.ReportRule(text("report"))
 	if t.Report == "" {

@@ -209,6 +209,9 @@ func verify(path string) (verdict string, holds bool) {
 	if len(a.Unfinished) > 0 {
 		note = "; what follows the last whole line was never acknowledged and does not count"
 	}
+	if a.Header.Pack != nil && a.Closed() {
+		note += "; receipt " + string(exercises.ReceiptOf(a.Last()))
+	}
 	lines := fmt.Sprintf("%d lines", len(a.Raw))
 	if a.Header.Model != scenarios.Model {
 		return fmt.Sprintf("%s hold: chain and order; of model %d, so the subject is not played again (this program has %d)%s", lines, a.Header.Model, scenarios.Model, note), true

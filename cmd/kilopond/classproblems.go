@@ -25,7 +25,7 @@ const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line w
              subject), rules (the rulebook in it cannot be used), other-pack, nobody (of no student of the assignment), held-back; grades-log
              (a log of marks that cannot be read to its end)
 graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
-             different subjects), late, other-model and other-case (cannot be played again)`
+             different subjects), late, over-time (longer than the assignment gives for one subject), other-model and other-case (cannot be played again)`
 
 // bad says whether a file could not be graded: then the command fails, after its results.
 func (p problem) bad() bool { return !p.Graded }

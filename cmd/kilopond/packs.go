@@ -18,6 +18,7 @@ import (
 	"kilopond/exercises"
 	"kilopond/exercises/filelog"
 	"kilopond/grader"
+	"kilopond/grader/skill"
 	"kilopond/scenarios"
 )
 
@@ -111,6 +112,9 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 	if err := open(p, wallClock(c)); err != nil {
 		return nil, err
 	}
+	if err := skillsShown(c, p.Skills); err != nil {
+		return nil, err
+	}
 	s := &packSitting{file: path, code: code, pack: p, opened: wallClock(c), now: func() time.Time { return wallClock(c) }, copyTo: text("out")}
 	if s.copyTo != "" {
 		if _, err := os.Lstat(s.copyTo); !errors.Is(err, fs.ErrNotExist) {
@@ -129,6 +133,39 @@ func open(p exercises.Pack, at time.Time) error {
 		return &hinted{fmt.Errorf("the pack opens on %s; this computer says %s", local(p.From), local(at)), "come back then, or set the computer's clock right"}
 	case !p.Until.IsZero() && at.After(p.Until) && p.Late == exercises.LateRefuse:
 		return &hinted{fmt.Errorf("the pack closed on %s; this computer says %s", local(p.Until), local(at)), "what is handed in already counts: send it; for the rest ask your instructor"}
+	}
+	return nil
+}
+
+// shownLevel is the level at which a short skill counts as shown: more than nine in ten right at the level below. Source: [CHOICE-SKILL-LEVELS].
+const shownLevel = 2
+
+// skillsShown refuses a pack while a short skill that it asks for first is not shown, by the student's own file of answers.
+func skillsShown(c *cobra.Command, names []string) error {
+	if len(names) == 0 {
+		return nil
+	}
+	data, err := dataFolder()
+	if err != nil {
+		return err
+	}
+	answers, _, err := filelog.ReadProgress(filepath.Join(data, "skills.jsonl"))
+	if err != nil {
+		return &hinted{fmt.Errorf("your answers to the short skills cannot be read: %w", err), "kilopond skill says more"}
+	}
+	at := map[string]skill.Standing{}
+	for _, s := range skill.Fold(answers) {
+		at[string(s.Skill)] = s
+	}
+	for _, name := range names {
+		s, known := at[name]
+		switch {
+		case !known:
+			c.PrintErrf("note: the pack asks for the short skill %s, which this program has not got\n", name)
+		case s.Level < shownLevel:
+			return &hinted{fmt.Errorf("the pack asks for the short skill %s first, up to level %d; you have %d of %d right at level %d", name, shownLevel, s.At.Right, s.At.N, s.Level),
+				"kilopond skill " + name}
+		}
 	}
 	return nil
 }
@@ -274,7 +311,11 @@ func (s *packSitting) begin(c *cobra.Command, subject, try int, sitters [][]exer
 		Hash: s.pack.Hash(), Assignment: s.pack.Assignment, Code: s.code, Subject: subject, Try: try, BegunAt: s.opened.UTC().Truncate(time.Second),
 		Report: s.pack.Report, ReportFrom: s.pack.ReportFrom,
 	}
-	h := exercises.NewHeader(sc, s.pack.Rulebook, s.pack.RulebookHash, "pack", coached)
+	mode := "pack"
+	if c.Flags().Changed("live") {
+		mode = live
+	}
+	h := exercises.NewHeader(sc, s.pack.Rulebook, s.pack.RulebookHash, mode, coached)
 	h.Pack = &s.place
 	folder, err := s.folder()
 	if err != nil {
