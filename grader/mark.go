@@ -25,7 +25,7 @@ type Mark struct {
 	Parts    []PartScore
 	Items    []Item
 	Findings int // that cost points
-	Slips    []string
+	Slips    []Slip
 	Margins  Margins
 
 	Estimate *float64 // the student's VO2max, mL/kg/min
@@ -56,15 +56,12 @@ func MarkOf(b Rulebook, c *Course, counter *PerfectCounter) Mark {
 		Model: r.Model, Case: r.Case, Seed: r.Seed, Mode: r.Mode, Coached: c.Header.Coached, Closed: c.State.Closed,
 		Rulebook: b.Name, RulebookHash: r.RulebookHash, PassPercent: b.PassPercent,
 		Percent: r.Percent, Passed: r.Passed, Gate: r.Gate, Parts: r.Parts, Items: items, Margins: r.Margins,
-		Estimate: r.Student.VO2Rel, Slips: []string{},
+		Estimate: r.Student.VO2Rel, Slips: r.Slips,
 	}
 	for _, f := range r.Findings {
 		if f.ChargedTo == "" {
 			m.Findings++
 		}
-	}
-	for _, s := range r.Slips {
-		m.Slips = append(m.Slips, s.Name)
 	}
 	if r.Truth != nil {
 		m.RightAct, m.True = r.Truth.RightAct, known(r.Truth.VO2MaxRel)

@@ -8,9 +8,27 @@ import (
 	"kilopond/physiology/unit"
 )
 
-// A PerfectCounter miscounts nothing: what is left is that a count begins anywhere between two beats. Its margin is the yardstick of the board.
+// A PerfectCounter miscounts nothing that its fingers feel. What is left is that a count begins anywhere between two beats, and that one beat in
+// a hundred is not felt while the person pedals: nobody can count those. Its margin is the yardstick of the board.
 type PerfectCounter struct {
-	phases [][]float64 // by draw and reading, 0 to 1
+	phases [][]float64 // by draw and reading, 0 to 1: where between two beats the count begins
+	luck   [][]float64 // as phases: how many beats are not felt
+}
+
+// unfelt is the chance that trained fingers do not feel a beat while the person pedals. Source: [CHOICE-FINGERS].
+const unfelt = 0.01
+
+// missed is how many of n beats are not felt, at a place between 0 and 1 of their distribution.
+func missed(n int, luck float64) int {
+	p := math.Pow(1-unfelt, float64(n)) // of none
+	for k := 0; k < n; k++ {
+		if luck < p {
+			return k
+		}
+		luck -= p
+		p *= float64(n-k) / float64(k+1) * unfelt / (1 - unfelt)
+	}
+	return n
 }
 
 // draws and mostReadings are how many counts of a path are tried, and how many readings a path may have; further ones go round again.
@@ -23,16 +41,20 @@ const (
 // NewPerfectCounter spreads the phases evenly over each reading (a Latin square in every dimension), always the same ones.
 func NewPerfectCounter() *PerfectCounter {
 	r := rand.New(rand.NewPCG(15, 48)) // any numbers: they fix the order only
-	p := &PerfectCounter{phases: make([][]float64, draws)}
-	for i := range p.phases {
-		p.phases[i] = make([]float64, mostReadings)
+	return &PerfectCounter{phases: square(r), luck: square(r)}
+}
+
+func square(r *rand.Rand) [][]float64 {
+	s := make([][]float64, draws)
+	for i := range s {
+		s[i] = make([]float64, mostReadings)
 	}
 	for j := range mostReadings {
 		for i, k := range r.Perm(draws) {
-			p.phases[i][j] = (float64(k) + r.Float64()) / draws
+			s[i][j] = (float64(k) + r.Float64()) / draws
 		}
 	}
-	return p
+	return s
 }
 
 // A method is how the pulse was read during work.
@@ -60,13 +82,15 @@ func methodOf(b Rulebook, c *Course) method {
 	return best
 }
 
-// reads is what the method makes of a steady rate when it begins at the phase between two beats. Timed beats are read to a tenth of a second
-// and written as whole bpm.
-func (m method) reads(hr, phase float64) float64 {
+// reads is what the method makes of a steady rate when it begins at the phase between two beats, with the luck of the fingers. Timed beats are
+// read to a tenth of a second and written as whole bpm.
+func (m method) reads(hr, phase, luck float64) float64 {
 	if m.seconds > 0 {
-		return math.Floor(hr*float64(m.seconds)/60+phase) * 60 / float64(m.seconds)
+		beats := math.Floor(hr*float64(m.seconds)/60 + phase)
+		return (beats - float64(missed(int(beats), luck))) * 60 / float64(m.seconds)
 	}
-	tenths := math.Floor(600*float64(m.beats)/hr + phase)
+	passed := m.beats + missed(m.beats, luck) // while so many were felt
+	tenths := math.Floor(600*float64(passed)/hr + phase)
 	return math.Round(600 * float64(m.beats) / tenths)
 }
 
@@ -89,11 +113,11 @@ func (p *PerfectCounter) Expected(b Rulebook, c *Course, answer protocol.Answer)
 	}
 	var sum float64
 	n := 0
-	for _, phases := range p.phases {
+	for draw, phases := range p.phases {
 		j := 0
 		for i := range points {
 			for k := range points[i].Minutes {
-				points[i].Minutes[k] = unit.HR(how.reads(perfect[j], phases[j%mostReadings]))
+				points[i].Minutes[k] = unit.HR(how.reads(perfect[j], phases[j%mostReadings], p.luck[draw][j%mostReadings]))
 				j++
 			}
 		}

@@ -19,6 +19,7 @@ type Standing struct {
 	Student    string
 	Attempts   int
 	Percent    *float64 // of all points in reach
+	Pass       float64  // the line
 	Passed     bool     // the gate open in every attempt, and the percentage reached
 	GateClosed int      // attempts with a closed gate
 	A, M, T    Spread
@@ -64,6 +65,7 @@ func standing(name string, marks []Mark) Standing {
 		s.M.add(m.Margins.M)
 		s.T.add(m.Margins.T)
 	}
+	s.Pass = pass
 	if reachable > 0 {
 		percent := unit.Round(100*earned/reachable, 1)
 		s.Percent = &percent
