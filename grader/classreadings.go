@@ -149,8 +149,8 @@ func distances(entries []Entry) []Distance {
 	return []Distance{one("a", func(m Margins) Margin { return m.A }), one("m", func(m Margins) Margin { return m.M })}
 }
 
-// A Need is a short skill that a student should do next, with the rules that say so.
-type Need struct {
+// A ToPractise is a short skill that a student should do next, with the rules that say so.
+type ToPractise struct {
 	Student string   `json:"student"`
 	Skill   string   `json:"skill"`
 	Percent float64  `json:"percent"` // of the points in reach that the skill stands for
@@ -163,8 +163,8 @@ type Need struct {
 // Source: [CHOICE-CLASS].
 const needsBelow = 70
 
-func needs(students []studentScore) []Need {
-	all := []Need{}
+func needs(students []studentScore) []ToPractise {
+	all := []ToPractise{}
 	for _, s := range students {
 		earned, of, gates := map[string]float64{}, map[string]float64{}, map[string]int{}
 		for _, m := range s.marks {
@@ -184,20 +184,20 @@ func needs(students []studentScore) []Need {
 				lost[k] = append(lost[k], Item{Rule: rule.Name, Points: missing})
 			}
 		}
-		var own []Need
+		var own []ToPractise
 		for k, points := range of {
 			percent := 100 * earned[k] / points
 			if percent >= needsBelow && gates[k] == 0 {
 				continue
 			}
-			n := Need{Student: s.name, Skill: k, Gates: gates[k], Rules: []string{}, Percent: *figure(percent, 1), Lost: *figure(points-earned[k], 2)}
+			n := ToPractise{Student: s.name, Skill: k, Gates: gates[k], Rules: []string{}, Percent: *figure(percent, 1), Lost: *figure(points-earned[k], 2)}
 			slices.SortStableFunc(lost[k], func(a, b Item) int { return cmp.Compare(b.Points, a.Points) })
 			for _, i := range lost[k] {
 				n.Rules = append(n.Rules, i.Rule)
 			}
 			own = append(own, n)
 		}
-		slices.SortFunc(own, func(a, b Need) int {
+		slices.SortFunc(own, func(a, b ToPractise) int {
 			return cmp.Or(cmp.Compare(b.Gates, a.Gates), cmp.Compare(b.Lost, a.Lost), cmp.Compare(a.Skill, b.Skill))
 		})
 		all = append(all, own...)

@@ -23,7 +23,7 @@ type ClassStatistics struct {
 	Agreement   []Agreeing     `json:"agreement"`
 	Margins     []Distance     `json:"margins"`
 	NearLine    []Near         `json:"near_line"`
-	Needs       []Need         `json:"needs"`
+	Needs       []ToPractise   `json:"needs"`
 }
 
 // LeastReached is how many students must have reached an item before its difficulty is told. Source: [CHOICE-CLASS].
