@@ -165,7 +165,7 @@ func TestPicturesAreInWords(t *testing.T) {
 		if attr(p, "role") != "img" {
 			t.Error("a picture without its role")
 		}
-		for _, id := range strings.Fields(attr(p, "aria-labelledby")) {
+		for _, id := range []string{attr(p, "aria-labelledby"), attr(p, "aria-describedby")} {
 			if len(byID[id]) < 10 {
 				t.Errorf("%s says %q", id, byID[id])
 			}

@@ -17,7 +17,7 @@ func svgOf(d picture.Drawing, face *picture.Face) string {
 	w, h := d.Size()
 	s := &svg{}
 	id := "picture-" + d.Name()
-	s.b.WriteString(`<svg viewBox="0 0 ` + num(w) + " " + num(h) + `" role="img" aria-labelledby="` + id + `-title ` + id + `-text" font-family="'Liberation Sans', Arial, Helvetica, sans-serif">`)
+	s.b.WriteString(`<svg viewBox="0 0 ` + num(w) + " " + num(h) + `" role="img" aria-labelledby="` + id + `-title" aria-describedby="` + id + `-text" font-family="'Liberation Sans', Arial, Helvetica, sans-serif">`)
 	s.b.WriteString(`<title id="` + id + `-title">` + html.EscapeString(d.Title()) + `</title>`)
 	d.Draw(s, face)
 	s.b.WriteString(`</svg>`)
