@@ -8,23 +8,19 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/exercises/filelog"
 	"kilopond/grader"
-	"kilopond/grader/skill"
 	"kilopond/scenarios"
 )
 
 // addPack adds the flags of drill for somebody who has a pack.
 func addPack(c *cobra.Command) {
-	c.Flags().String("pack", "", "the next person of this pack; --out FILE then takes a copy of the finished attempt")
+	c.Flags().String("pack", "", "the next person of this pack; --out FILE, or --out FOLDER, then takes a copy of the finished attempt")
 	c.Flags().String("as", "", "with --pack: your code")
 	c.Flags().Int("again", 0, "with --pack: a further attempt at the place of this number, with another person")
 }
@@ -36,6 +32,7 @@ type packSitting struct {
 	place      exercises.PackPlace
 	done       int    // places handed in before
 	copyTo     string // "" for no copy
+	copyIn     string // or a folder for it
 	base       int    // wall seconds at opened
 	opened     time.Time
 	now        func() time.Time
@@ -109,7 +106,7 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 	if coached && !p.Coach {
 		return nil, usage("practise with it: kilopond drill --coach", "--coach: this pack is worked alone")
 	}
-	if err := open(p, wallClock(c)); err != nil {
+	if err := inWindow(p, wallClock(c)); err != nil {
 		return nil, err
 	}
 	if err := skillsShown(c, p.Skills); err != nil {
@@ -117,15 +114,17 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 	}
 	s := &packSitting{file: path, code: code, pack: p, opened: wallClock(c), now: func() time.Time { return wallClock(c) }, copyTo: text("out")}
 	if s.copyTo != "" {
-		if _, err := os.Lstat(s.copyTo); !errors.Is(err, fs.ErrNotExist) {
+		if info, err := os.Stat(s.copyTo); err == nil && info.IsDir() {
+			s.copyIn, s.copyTo = s.copyTo, ""
+		} else if !errors.Is(err, fs.ErrNotExist) {
 			return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", s.copyTo), "give another name to --out"}
 		}
 	}
 	return s.open(c, sitters, again, coached)
 }
 
-// open refuses a pack outside its window, and one of another model.
-func open(p exercises.Pack, at time.Time) error {
+// inWindow refuses a pack outside its window, and one of another model.
+func inWindow(p exercises.Pack, at time.Time) error {
 	switch {
 	case p.Model != scenarios.Model:
 		return &hinted{fmt.Errorf("the pack is made for model %d; this program has %d, whose people differ", p.Model, scenarios.Model), "use the version of the program that your course uses"}
@@ -133,39 +132,6 @@ func open(p exercises.Pack, at time.Time) error {
 		return &hinted{fmt.Errorf("the pack opens on %s; this computer says %s", local(p.From), local(at)), "come back then, or set the computer's clock right"}
 	case !p.Until.IsZero() && at.After(p.Until) && p.Late == exercises.LateRefuse:
 		return &hinted{fmt.Errorf("the pack closed on %s; this computer says %s", local(p.Until), local(at)), "what is handed in already counts: send it; for the rest ask your instructor"}
-	}
-	return nil
-}
-
-// shownLevel is the level at which a short skill counts as shown: more than nine in ten right at the level below. Source: [CHOICE-SKILL-LEVELS].
-const shownLevel = 2
-
-// skillsShown refuses a pack while a short skill that it asks for first is not shown, by the student's own file of answers.
-func skillsShown(c *cobra.Command, names []string) error {
-	if len(names) == 0 {
-		return nil
-	}
-	data, err := dataFolder()
-	if err != nil {
-		return err
-	}
-	answers, _, err := filelog.ReadProgress(filepath.Join(data, "skills.jsonl"))
-	if err != nil {
-		return &hinted{fmt.Errorf("your answers to the short skills cannot be read: %w", err), "kilopond skill says more"}
-	}
-	at := map[string]skill.Standing{}
-	for _, s := range skill.Fold(answers) {
-		at[string(s.Skill)] = s
-	}
-	for _, name := range names {
-		s, known := at[name]
-		switch {
-		case !known:
-			c.PrintErrf("note: the pack asks for the short skill %s, which this program has not got\n", name)
-		case s.Level < shownLevel:
-			return &hinted{fmt.Errorf("the pack asks for the short skill %s first, up to level %d; you have %d of %d right at level %d", name, shownLevel, s.At.Right, s.At.N, s.Level),
-				"kilopond skill " + name}
-		}
 	}
 	return nil
 }
@@ -178,7 +144,7 @@ type kept struct {
 }
 
 // keptName is how attempts of a pack are called.
-var keptName = regexp.MustCompile(`^place-(\d+)-try-(\d+)\.jsonl(\.continued-\d+\.jsonl)*$`)
+var keptName = regexp.MustCompile(`^[0-9A-Z]{4}-place-\d+-try-\d+\.jsonl(\.continued-\d+\.jsonl)*$`)
 
 // folder is where the attempts of the pack are kept: another for every pack, so that none is ever mixed up.
 func (s *packSitting) folder() (string, error) {
@@ -273,7 +239,7 @@ func (s *packSitting) open(c *cobra.Command, sitters [][]exercises.Sitter, again
 	case again > 0 && tries[again-1] == 0:
 		return nil, usage("without --again it comes in its turn", "--again %d: there was no first attempt yet", again)
 	case again > 0 && tries[again-1] >= s.pack.Tries():
-		return nil, &hinted{fmt.Errorf("place %d: %s allowed, and made", again, count(s.pack.Tries(), "attempt")), "send what is handed in"}
+		return nil, &hinted{fmt.Errorf("place %d: %s allowed, and made", again, howMany(s.pack.Tries(), "attempt")), "send what is handed in"}
 	case again > 0:
 		return s.begin(c, again, tries[again-1]+1, sitters, coached)
 	}
@@ -287,14 +253,7 @@ func (s *packSitting) open(c *cobra.Command, sitters [][]exercises.Sitter, again
 		hint += fmt.Sprintf(", or take one place once more, with another person: --again %d", i+1)
 	}
 	folder, err := s.folder()
-	return nil, &hinted{errors.Join(fmt.Errorf("all %s of this pack are handed in; they are kept in %s", count(len(sitters), "place"), folder), err), hint}
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return strconv.Itoa(n) + " " + what + "s"
+	return nil, &hinted{errors.Join(fmt.Errorf("all %s of this pack are handed in; they are kept in %s", howMany(len(sitters), "place"), folder), err), hint}
 }
 
 // begin makes the attempt of a place.
@@ -321,7 +280,7 @@ func (s *packSitting) begin(c *cobra.Command, subject, try int, sitters [][]exer
 	if err != nil {
 		return nil, err
 	}
-	path := filepath.Join(folder, fmt.Sprintf("place-%02d-try-%d.jsonl", subject, try))
+	path := filepath.Join(folder, fmt.Sprintf("%s-place-%02d-try-%d.jsonl", s.pack.Label, subject, try))
 	log, err := filelog.Create(path, h)
 	if errors.Is(err, fs.ErrExist) {
 		return nil, &hinted{fmt.Errorf("%s: exists and cannot be used", path), "keep it for your instructor: move it to another folder, and tell"}
@@ -372,79 +331,4 @@ func (s *packSitting) say(c *cobra.Command) {
 		line += "; late: the pack closed on " + local(s.pack.Until)
 	}
 	c.PrintErrln(line)
-}
-
-// handedIn closes a sitting at a pack: a receipt, and the report if it may be seen.
-func (s *sitting) handedIn(c *cobra.Command) error {
-	p := s.pack
-	a, err := s.log.Attempt()
-	if err != nil {
-		return err
-	}
-	say := func(first, text string) error {
-		for _, line := range render.Wrap(text, 78, fmt.Sprintf("%-9s", first), strings.Repeat(" ", 9)) {
-			if _, err := fmt.Fprintln(c.OutOrStdout(), line); err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	if p.place.Try == 1 {
-		p.done++
-	}
-	err = errors.Join(
-		say("handed in", fmt.Sprintf("place %d; %d of %d are done", p.place.Subject, p.done, p.pack.Subjects)),
-		say("receipt", string(exercises.ReceiptOf(a.Last()))+" — give it to your instructor today: it shows later that the attempt was not changed after"))
-	if err != nil {
-		return err
-	}
-	if p.copyTo != "" {
-		if err := copyAttempt(p.copyTo, a); err != nil {
-			return &hinted{fmt.Errorf("no copy could be made: %w", err), "the attempt itself is kept in " + s.log.Path()}
-		}
-		c.PrintErrf("copy: %s\n", p.copyTo)
-	}
-	c.PrintErrf("kept: %s, %d kB: this is the file to send\n", s.log.Path(), (size(a)+999)/1000)
-	if a.Header.HeldBack(wallClock(c)) {
-		when := "your instructor gives it to you"
-		if p.place.Report == exercises.ReportAfter {
-			when = fmt.Sprintf("from %s: kilopond grade %s", local(p.place.ReportFrom), s.log.Path())
-		}
-		return say("report", when)
-	}
-	return render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State())))
-}
-
-func size(a *exercises.Attempt) int {
-	n := 0
-	for _, raw := range a.Raw {
-		n += len(raw) + 1
-	}
-	return n
-}
-
-// copyAttempt writes the attempt where the student wants it; nothing is overwritten.
-func copyAttempt(path string, a *exercises.Attempt) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return err
-	}
-	for _, raw := range a.Raw {
-		if _, err := f.Write(append(raw[:len(raw):len(raw)], '\n')); err != nil {
-			return errors.Join(err, f.Close())
-		}
-	}
-	return f.Close()
-}
-
-// dataFolder is where this program keeps what is the user's own.
-func dataFolder() (string, error) {
-	if base := os.Getenv("XDG_DATA_HOME"); base != "" {
-		return filepath.Join(base, "kilopond"), nil
-	}
-	home, err := os.UserHomeDir()
-	if err != nil {
-		return "", &hinted{fmt.Errorf("no place to keep the attempt: %w", err), "set XDG_DATA_HOME to a folder"}
-	}
-	return filepath.Join(home, ".local", "share", "kilopond"), nil
 }

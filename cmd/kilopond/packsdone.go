@@ -1,0 +1,128 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/exercises/filelog"
+	"kilopond/grader"
+	"kilopond/grader/skill"
+)
+
+// handedIn closes a sitting at a pack: a receipt, and the report if it may be seen.
+func (s *sitting) handedIn(c *cobra.Command) error {
+	p := s.pack
+	a, err := s.log.Attempt()
+	if err != nil {
+		return err
+	}
+	say := func(first, text string) error {
+		for _, line := range render.Wrap(text, 78, fmt.Sprintf("%-11s", first), strings.Repeat(" ", 11)) {
+			if _, err := fmt.Fprintln(c.OutOrStdout(), line); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	if p.place.Try == 1 {
+		p.done++
+	}
+	err = errors.Join(
+		say("handed in", fmt.Sprintf("place %d; %d of %d are done", p.place.Subject, p.done, p.pack.Subjects)),
+		say("receipt", string(exercises.ReceiptOf(a.Last()))+" — give it to your instructor today: it shows later that the attempt was not changed after"))
+	if err != nil {
+		return err
+	}
+	if p.copyIn != "" {
+		p.copyTo = filepath.Join(p.copyIn, filepath.Base(s.log.Path()))
+	}
+	if p.copyTo != "" {
+		if err := copyAttempt(p.copyTo, a); err != nil {
+			return &hinted{fmt.Errorf("no copy could be made: %w", err), "the attempt itself is kept in " + s.log.Path()}
+		}
+		c.PrintErrf("copy: %s\n", p.copyTo)
+	}
+	c.PrintErrf("kept: %s, %d kB: this is the file to send\n", s.log.Path(), (size(a)+999)/1000)
+	if a.Header.HeldBack(wallClock(c)) {
+		when := "your instructor gives it to you"
+		if p.place.Report == exercises.ReportAfter {
+			when = fmt.Sprintf("from %s: kilopond grade %s", local(p.place.ReportFrom), s.log.Path())
+		}
+		return say("report", when)
+	}
+	return render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State())))
+}
+
+func size(a *exercises.Attempt) int {
+	n := 0
+	for _, raw := range a.Raw {
+		n += len(raw) + 1
+	}
+	return n
+}
+
+// copyAttempt writes the attempt where the student wants it; nothing is overwritten.
+func copyAttempt(path string, a *exercises.Attempt) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	for _, raw := range a.Raw {
+		if _, err := f.Write(append(raw[:len(raw):len(raw)], '\n')); err != nil {
+			return errors.Join(err, f.Close())
+		}
+	}
+	return f.Close()
+}
+
+// dataFolder is where this program keeps what is the user's own.
+func dataFolder() (string, error) {
+	if base := os.Getenv("XDG_DATA_HOME"); base != "" {
+		return filepath.Join(base, "kilopond"), nil
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		return "", &hinted{fmt.Errorf("no place to keep the attempt: %w", err), "set XDG_DATA_HOME to a folder"}
+	}
+	return filepath.Join(home, ".local", "share", "kilopond"), nil
+}
+
+// shownLevel is the level at which a short skill counts as shown: more than nine in ten right at the level below. Source: [CHOICE-SKILL-LEVELS].
+const shownLevel = 2
+
+// skillsShown refuses a pack while a short skill that it asks for first is not shown, by the student's own file of answers.
+func skillsShown(c *cobra.Command, names []string) error {
+	if len(names) == 0 {
+		return nil
+	}
+	data, err := dataFolder()
+	if err != nil {
+		return err
+	}
+	answers, _, err := filelog.ReadProgress(filepath.Join(data, "skills.jsonl"))
+	if err != nil {
+		return &hinted{fmt.Errorf("your answers to the short skills cannot be read: %w", err), "kilopond skill says more"}
+	}
+	at := map[string]skill.Standing{}
+	for _, s := range skill.Fold(answers) {
+		at[string(s.Skill)] = s
+	}
+	for _, name := range names {
+		s, known := at[name]
+		switch {
+		case !known:
+			c.PrintErrf("note: the pack asks for the short skill %s, which this program has not got\n", name)
+		case s.Level < shownLevel:
+			return &hinted{fmt.Errorf("the pack asks for the short skill %s first, up to level %d; you have %d of %d right at level %d", name, shownLevel, s.At.Right, s.At.N, s.Level),
+				"kilopond skill " + name}
+		}
+	}
+	return nil
+}
