@@ -25,7 +25,8 @@ const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line w
              subject), rules (the rulebook in it cannot be used), other-pack, nobody (of no student of the assignment), held-back; grades-log
              (a log of marks that cannot be read to its end)
 graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
-             different subjects), late, over-time (longer than the assignment gives for one subject), other-model and other-case (cannot be played again)`
+             different subjects), late, over-time (longer than the assignment gives for one subject), begun-twice (another attempt at the same place of a pack; the one
+             begun first counts), other-model and other-case (cannot be played again)`
 
 // bad says whether a file could not be graded: then the command fails, after its results.
 func (p problem) bad() bool { return !p.Graded }
@@ -80,6 +81,7 @@ func compare(files []marked, due time.Time) {
 			f.say("late", 0, "the file was last changed at %s, by its own time stamp, which copying can change", f.changed.In(due.Location()).Format("2006-01-02 15:04"))
 		}
 	}
+	begunTwice(files)
 	for _, head := range sortedKeys(heads) {
 		sameAttempt(files, heads[head])
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
@@ -372,5 +373,35 @@ func TestOverTimeIsNamed(t *testing.T) {
 	out, _, _ = kilopondAt(t, noon, "", "verify", filepath.Join(in, "ana.jsonl"))
 	if !strings.Contains(out, "; receipt ") {
 		t.Error(out)
+	}
+}
+
+// Whoever works a place again on another computer is named by both receipts; the attempt begun first counts.
+func TestAPlaceBegunTwiceIsNamed(t *testing.T) {
+	d := packsFor(t)
+	in := filepath.Join(d.dir, "in")
+	if err := os.Mkdir(in, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs, code := d.drill(noon, 0, refusal, "--out", filepath.Join(in, "first.jsonl")); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	t.Setenv("XDG_DATA_HOME", filepath.Join(d.dir, "elsewhere"))
+	if _, errs, code := d.drill(noon.Add(time.Hour), 0, "greet\nlook\ndecide refuse\nrelease\nhand in\n", "--out", filepath.Join(in, "again.jsonl")); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	out, errs, code := kilopondAt(t, noon, "", "grade", in, "--key", d.own, "--format", "json")
+	if code != 0 || !strings.Contains(out, `"begun-twice"`) || strings.Count(out, "ask which was given first") != 1 {
+		t.Fatalf("exit %d: %s%s", code, out, errs)
+	}
+	holds(t, "grade-class", out)
+	var r classResult
+	if err := json.Unmarshal([]byte(out), &r); err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range r.Attempts {
+		if a.Counted != strings.HasSuffix(a.File, "first.jsonl") {
+			t.Errorf("%s: counted %v", a.File, a.Counted)
+		}
 	}
 }
