@@ -66,10 +66,10 @@ func newGrade() *cobra.Command {
 			return err
 		}
 		if isClass(given) {
-			if files.wanted() {
-				return usage("give one file", "--html and --pdf: the report of one attempt; this is a class")
-			}
-			return gradeClass(c, given, f)
+			return gradeClass(c, given, f, files)
+		}
+		if files.html != "" && files.html == files.pdf {
+			return usage("give two names", "--html and --pdf both name %s", files.html)
 		}
 		for _, flag := range []string{"long", "wide", "due", "record", "log"} {
 			if c.Flags().Changed(flag) {
@@ -95,15 +95,14 @@ func newGrade() *cobra.Command {
 			return fmt.Errorf("%s: %w", given[0], err)
 		}
 		r := grader.Grade(b, course)
-		if err := writeReports(r, files); err != nil {
+		o := render.OutlineOf(r)
+		o.After("verdict", notedBeside(c, given[0], a.Last(), func() grader.Mark { return grader.MarkOf(b, course, nil) })...)
+		if err := files.write(o); err != nil {
 			return err
 		}
 		switch f {
 		case render.Text, render.Markdown:
-			if err := render.Report(c.OutOrStdout(), r); err != nil {
-				return err
-			}
-			return printDecided(c, given[0], a.Last(), func() grader.Mark { return grader.MarkOf(b, course, nil) })
+			return render.WriteOutline(c.OutOrStdout(), o)
 		case render.CSV:
 			return render.Write(c.OutOrStdout(), f, findingsTable(r), nil)
 		}

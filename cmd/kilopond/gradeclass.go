@@ -101,7 +101,7 @@ func isClass(given []string) bool {
 }
 
 // gradeClass grades everything that was given and prints the class.
-func gradeClass(c *cobra.Command, given []string, f render.Format) error {
+func gradeClass(c *cobra.Command, given []string, f render.Format, files reportFiles) error {
 	due, err := dueFlag(c)
 	if err != nil {
 		return err
@@ -132,6 +132,9 @@ func gradeClass(c *cobra.Command, given []string, f render.Format) error {
 	}
 	if err == nil {
 		err = outputs.write(result)
+	}
+	if err == nil {
+		err = files.writeClass(c, class)
 	}
 	if err != nil {
 		return err

@@ -110,19 +110,26 @@ func reached(a *exercises.Attempt, rule string) error {
 	return fmt.Errorf("rule %s was not reached in this attempt", rule)
 }
 
-// printDecided adds to a report what the instructor has noted of the attempt.
-func printDecided(c *cobra.Command, path string, head string, m func() grader.Mark) error {
+// notedBeside is the part of a report that the instructor has noted of the attempt in the log beside its file.
+func notedBeside(c *cobra.Command, path string, head string, m func() grader.Mark) []render.Section {
 	notes, problems := readNotes([]string{logBeside(path)})
 	for _, p := range problems {
 		c.PrintErrf("error: %s\n", p)
 	}
-	h := grader.Histories(notes)[head]
+	return notedPart(grader.Histories(notes)[head], m)
+}
+
+// notedPart is what the instructor noted, as a part of the report; none when nothing was.
+func notedPart(h grader.History, m func() grader.Mark) []render.Section {
 	if h.Comment == nil && len(h.Decided) == 0 {
 		return nil
 	}
-	lines := []string{"", "Noted by the instructor", "-----------------------"}
+	s := render.Section{ID: "noted", Title: "Noted by the instructor"}
+	say := func(format string, args ...any) {
+		s.Blocks = append(s.Blocks, render.Say{Text: fmt.Sprintf(format, args...)})
+	}
 	for _, d := range h.Decided {
-		lines = append(lines, render.Wrap(fmt.Sprintf("%s: credit %s. %s", d.Rule, render.Num(d.Credit, 2), d.Because), 78, "", "  ")...)
+		say("%s: credit %s. %s", d.Rule, render.Num(d.Credit, 2), d.Because)
 	}
 	if len(h.Decided) > 0 {
 		decided := m().With(h.Decided)
@@ -130,11 +137,10 @@ func printDecided(c *cobra.Command, path string, head string, m func() grader.Ma
 		if decided.Passed {
 			verdict = "passed"
 		}
-		lines = append(lines, fmt.Sprintf("With that: %s %%, %s.", num(decided.Percent, 1), verdict))
+		say("With that: %s %%, %s.", num(decided.Percent, 1), verdict)
 	}
 	if h.Comment != nil {
-		lines = append(lines, render.Wrap(fmt.Sprintf("Mark %d of 5. %s", h.Comment.Mark, h.Comment.Because), 78, "", "  ")...)
+		say("Mark %d of 5. %s", h.Comment.Mark, h.Comment.Because)
 	}
-	_, err := fmt.Fprintln(c.OutOrStdout(), strings.Join(lines, "\n"))
-	return err
+	return []render.Section{s}
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -16,12 +17,13 @@ import (
 	"kilopond/cmd/internal/paper"
 	"kilopond/cmd/internal/render"
 	"kilopond/grader"
+	"kilopond/grader/inorder"
 )
 
 // addReportFiles adds the flags that ask for a report as files beside the text.
 func addReportFiles(c *cobra.Command) {
-	c.Flags().String("html", "", "write the report as a page, whole in one file")
-	c.Flags().String("pdf", "", "write the report as PDF")
+	c.Flags().String("html", "", "write the report as a page, whole in one file; of a class, one for each attempt in this folder")
+	c.Flags().String("pdf", "", "write the report as PDF; of a class, one for each attempt in this folder")
 	c.Flags().String("paper", "a4", "paper of the PDF: "+strings.Join(paper.Sizes(), " or "))
 	c.Flags().Bool("force", false, "write over files that exist")
 }
@@ -49,18 +51,11 @@ func reportFilesOf(c *cobra.Command) (reportFiles, error) {
 	if !slices.Contains(paper.Sizes(), f.paper) {
 		return f, usage(strings.Join(paper.Sizes(), " or "), "--paper %q: not a size of paper", f.paper)
 	}
-	if f.html != "" && f.html == f.pdf {
-		return f, usage("give two names", "--html and --pdf both name %s", f.html)
-	}
 	return f, nil
 }
 
-// writeReports writes the files of one report; whoever grades a folder calls it for each attempt with names of its own.
-func writeReports(r grader.Report, f reportFiles) error {
-	if !f.wanted() {
-		return nil
-	}
-	o := render.OutlineOf(r)
+// write writes the files of one report.
+func (f reportFiles) write(o render.Outline) error {
 	if f.html != "" {
 		if err := writeReport(f.html, f.force, func(w io.Writer) error { return page.Write(w, o) }); err != nil {
 			return err
@@ -70,6 +65,90 @@ func writeReports(r grader.Report, f reportFiles) error {
 		return writeReport(f.pdf, f.force, func(w io.Writer) error { return paper.Write(w, o, f.paper) })
 	}
 	return nil
+}
+
+// writeClass writes the report of each attempt that was graded; the flags then name folders.
+func (f reportFiles) writeClass(c *cobra.Command, class *classRead) error {
+	if !f.wanted() {
+		return nil
+	}
+	for _, dir := range []string{f.html, f.pdf} {
+		if dir == "" {
+			continue
+		}
+		if err := os.MkdirAll(dir, 0o755); err != nil {
+			return &hinted{fmt.Errorf("the reports cannot be written: %w", err), "of a class, --html and --pdf name folders"}
+		}
+	}
+	var graded []marked
+	for _, m := range class.files {
+		if m.graded {
+			graded = append(graded, m)
+		}
+	}
+	names := reportNames(graded)
+	err := inorder.Each(c.Context(), len(graded), func(i int) (struct{}, error) {
+		return struct{}{}, f.writeOne(c, graded[i], names[i], class.histories[graded[i].head])
+	}, func(int, struct{}) error { return nil })
+	if err != nil {
+		return err
+	}
+	c.PrintErrf("reports written: %d\n", len(graded))
+	return nil
+}
+
+// writeOne judges an attempt of a class again, with its time line, and writes its files.
+func (f reportFiles) writeOne(c *cobra.Command, m marked, name string, h grader.History) error {
+	a, err := readAttempt(m.path)
+	if err != nil {
+		return err
+	}
+	if a.Header, err = released(c, m.path, a); err != nil {
+		return err
+	}
+	b, err := attemptRules(c, a.Header)
+	if err != nil {
+		return err
+	}
+	course, err := grader.Read(a.Header, a.Lines)
+	if err != nil {
+		return fmt.Errorf("%s: %w", m.path, err)
+	}
+	o := render.OutlineOf(grader.Grade(b, course))
+	o.After("verdict", notedPart(h, func() grader.Mark { return grader.MarkOf(b, course, nil) })...)
+	one := f
+	if f.html != "" {
+		one.html = filepath.Join(f.html, name+".html")
+	}
+	if f.pdf != "" {
+		one.pdf = filepath.Join(f.pdf, name+".pdf")
+	}
+	return one.write(o)
+}
+
+// reportNames are file names by student and attempt, each once.
+func reportNames(list []marked) []string {
+	met := map[string]bool{}
+	var names []string
+	for _, m := range list {
+		name := strings.TrimSuffix(filepath.Base(m.path), filepath.Ext(m.path))
+		if !strings.HasPrefix(name, m.student) {
+			name = m.student + "." + name
+		}
+		name = strings.Map(func(r rune) rune {
+			if r == '/' || r == '\\' || r == ':' {
+				return '-'
+			}
+			return r
+		}, name)
+		whole := name
+		for n := 2; met[whole]; n++ {
+			whole = fmt.Sprintf("%s.%d", name, n)
+		}
+		met[whole] = true
+		names = append(names, whole)
+	}
+	return names
 }
 
 // writeReport writes a file whole, or nothing of it; one that exists only when asked to.

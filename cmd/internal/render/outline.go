@@ -2,6 +2,7 @@ package render
 
 import (
 	"fmt"
+	"slices"
 
 	"kilopond/cmd/internal/picture"
 	"kilopond/grader"
@@ -20,6 +21,17 @@ type Section struct {
 	ID     string // a name without blanks, the same in every report
 	Title  string
 	Blocks []Block
+}
+
+// After puts parts in behind the part of an id, at the end when there is none.
+func (o *Outline) After(id string, parts ...Section) {
+	at := len(o.Sections)
+	for i, s := range o.Sections {
+		if s.ID == id {
+			at = i + 1
+		}
+	}
+	o.Sections = slices.Insert(o.Sections, at, parts...)
 }
 
 // A Block is one of the types below.

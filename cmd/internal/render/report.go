@@ -12,8 +12,10 @@ import (
 const Caution = "For teaching on synthetic subjects. A real test needs trained staff, screening, an emergency plan, and the rules of your institution and of licensed practice."
 
 // Report writes the verdict on an attempt as text of 80 columns.
-func Report(w io.Writer, r grader.Report) error {
-	o := OutlineOf(r)
+func Report(w io.Writer, r grader.Report) error { return WriteOutline(w, OutlineOf(r)) }
+
+// WriteOutline writes a report as text of 80 columns.
+func WriteOutline(w io.Writer, o Outline) error {
 	p := &printer{w: w}
 	p.head(o.Title)
 	p.par(o.Subject)
