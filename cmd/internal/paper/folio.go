@@ -40,8 +40,7 @@ type folio struct {
 
 // newFolio begins a book of a paper size. Nothing of it depends on when or where it is made.
 func newFolio(size, title, foot string) (*folio, error) {
-	name := map[string]string{"a4": "A4", "letter": "Letter"}[size]
-	if name == "" {
+	if !slices.Contains(Sizes(), size) {
 		return nil, fmt.Errorf("paper %q: not a size", size)
 	}
 	glyphs, err := opentype.Parse(dejavusanscondensed.TTF)
@@ -52,7 +51,7 @@ func newFolio(size, title, foot string) (*folio, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := fpdf.New("P", "pt", name, "")
+	p := fpdf.New("P", "pt", size, "")
 	f := &folio{pdf: p, glyphs: glyphs, face: face, foot: foot}
 	p.SetCatalogSort(true)
 	epoch := time.Unix(0, 0).UTC()
