@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -49,10 +50,16 @@ func newDemo() *cobra.Command {
 	addSeed(c)
 	addRules(c)
 	addFormat(c)
+	c.Flags().Bool("pause", false, "stop at each decision for a class to vote, and say how the votes compare")
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
+		}
+		pause, err := c.Flags().GetBool("pause")
+		must(err)
+		if pause && f != render.Text {
+			return usage("kilopond demo --pause, without --format", "--pause: a vote is held in plain text only")
 		}
 		b, err := rules(c)
 		if err != nil {
@@ -80,7 +87,17 @@ func newDemo() *cobra.Command {
 		case render.CSV, render.Markdown:
 			return render.Write(c.OutOrStdout(), f, played.table(), nil)
 		}
-		return played.tell(c, b)
+		if !pause {
+			return played.tell(c, b, nil)
+		}
+		done := make(chan struct{})
+		defer close(done)
+		v := &voting{ctx: c.Context(), out: c.OutOrStdout(), lines: dialogue.Lines(c.InOrStdin(), done), echo: !isTerminal(c)}
+		err = played.tell(c, b, v)
+		if errors.Is(err, errLeft) {
+			_, err = fmt.Fprintln(c.OutOrStdout(), "\nLeft.")
+		}
+		return err
 	}
 	return c
 }
@@ -111,21 +128,39 @@ func (d demoPlay) table() render.Table {
 	return t
 }
 
-// tell prints the test as it would run at the prompt, with the proctor's reasons, and then the report.
-func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook) error {
+// tell prints the test as it would run at the prompt, with the proctor's reasons, and then the report. With a voting it stops at each decision.
+func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 	w := c.OutOrStdout()
 	who := d.Session.State().Header.Subject
 	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, who.Sex, who.AgeY, who.Work); err != nil {
 		return err
 	}
+	if v != nil {
+		if _, err := fmt.Fprintln(w, "The test stops at each decision. Vote by letter; Enter alone shows what the proctor does."); err != nil {
+			return err
+		}
+	}
 	replay := dialogue.Replay(d.Session)
+	p := poll{b, grader.NewProctor(b), d.Session.State().Header.Seed.Stream("ballots")}
 	for i, l := range d.Lines {
+		if v != nil {
+			for _, vote := range p.ballots(replay.State(), d.Lines[:i], l.Command) {
+				if err := v.put(replay.Place(), vote); err != nil {
+					return err
+				}
+			}
+		}
 		rows := append([]string{"", replay.Place(), "> " + actWords(l.Command)}, render.Wrap(d.Why[i], 78, "  why: ", "       ")...)
 		rows = append(rows, replay.Show(l)...)
 		for _, r := range rows {
 			if _, err := fmt.Fprintln(w, r); err != nil {
 				return err
 			}
+		}
+	}
+	if v != nil {
+		if err := v.result(); err != nil {
+			return err
 		}
 	}
 	return render.Report(w, grader.Grade(b, grader.ReadState(b, d.Session.State())))

@@ -22,6 +22,9 @@ func Replay(s *exercises.Session) *Replaying {
 // Place says where and when the next line begins.
 func (r *Replaying) Place() string { return Place(r.state) }
 
+// State is the attempt as it stands before the next line.
+func (r *Replaying) State() *exercises.State { return r.state }
+
 // Show folds the next line and returns what was told of it.
 func (r *Replaying) Show(l exercises.Line) []string {
 	began := r.state.ClockS
