@@ -239,7 +239,7 @@ func (p *poll) over(s *exercises.State) bool {
 
 // stageEnd is put at the end of each stage: a minute more, the next stage, or the end.
 func (p *poll) stageEnd(s *exercises.State, _ []exercises.Line, next exercises.Command) (ballot, bool) {
-	acts := []exercises.Act{exercises.Extend, exercises.Stage, exercises.CoolDown}
+	acts := []exercises.Act{exercises.Extend, exercises.Stage, exercises.CoolDown, exercises.Stop}
 	at := -1
 	for i, a := range acts {
 		if next.Act == a {
@@ -250,10 +250,11 @@ func (p *poll) stageEnd(s *exercises.State, _ []exercises.Line, next exercises.C
 		return ballot{}, false
 	}
 	b, ok := pick(fmt.Sprintf("the end of stage %d", s.Stage), fmt.Sprintf("Stage %d has had its time. What now?", s.Stage), at,
-		"one more minute at this load", "the next stage", "end the test; light pedalling goes on")
+		"one more minute at this load", "the next stage", "end the test; light pedalling goes on", "stop at once, the load off")
 	light := exercises.Command{Act: exercises.CoolDown, ResistanceKp: float64(p.book.CoolDown.MaxResistance)}
 	b.choices[2].fits = at == 2 || p.acceptable(s, light)
-	b.ends = at == 2
+	b.choices[3].fits = at == 3 || p.acceptable(s, exercises.Command{Act: exercises.Stop})
+	b.ends = at >= 2
 	if at == 1 { // the load is a question of its own
 		b.why = p.lastTwo(s) + "The line needs a further stage. [CSEP2009]"
 	}
