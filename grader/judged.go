@@ -6,6 +6,7 @@ import (
 
 	"kilopond/exercises"
 	"kilopond/physiology/body"
+	"kilopond/physiology/instrument"
 	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
@@ -19,6 +20,16 @@ func OneMoreMinute(b Rulebook, minutes []unit.HR, extensions int) bool {
 
 // SteadyWords says the steady rule in one sentence.
 func SteadyWords(r protocol.SteadyRule) string { return steadyWords(r) }
+
+// RestLimits says the resting limits in one sentence.
+func RestLimits(b Rulebook) string { return restLimits(b) }
+
+// HeardPressure is what a careful listener reads of a deflation; ok is false when it cannot be used.
+func HeardPressure(f exercises.CuffFell) (s instrument.Sounds, ok bool) {
+	s = instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
+	k := CuffTake{Top: f.TopMmHg, CutShort: f.CutShort, Systolic: s.Systolic, Diastolic: s.Diastolic, Sounded: s.Any && !s.HeardAtOnce}
+	return s, k.read()
+}
 
 // A Call is what a moment of a running test asks for.
 type Call string

@@ -73,8 +73,11 @@ func (p *prompter) question(it *skill.Item) (skill.Answer, error) {
 	}
 }
 
-// boxWords names the numbers that are still open.
+// boxWords names the numbers that are still open; only the next one when they are many.
 func boxWords(open []skill.Box) string {
+	if len(open) > 2 {
+		open = open[:1]
+	}
 	var names []string
 	for _, b := range open {
 		name := b.Name
@@ -126,6 +129,9 @@ func (p *prompter) fact(f skill.Fact) {
 			p.err = err
 		}
 		p.say(strings.TrimRight(b.String(), "\n"))
+	case f.Answer != "":
+		p.par(f.Text)
+		p.say(render.Wrap("“"+f.Answer+"”", 78, "    ", "    ")...)
 	case f.When != "":
 		p.say(render.Wrap(f.Text, 78, fmt.Sprintf("%6s ", f.When), strings.Repeat(" ", 7))...)
 	default:
@@ -151,4 +157,7 @@ func (p *prompter) verdict(v skill.Verdict) {
 		}
 	}
 	p.par(strings.Join(told, " ") + " [" + strings.Join(v.Source, ", ") + "]")
+	for _, step := range v.Steps {
+		p.say(render.Wrap(step, 78, "  ", "    ")...)
+	}
 }

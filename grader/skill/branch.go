@@ -140,7 +140,7 @@ func (m *Maker) branch(it *Item) error {
 			name = "later-loads"
 		}
 		rule := m.rules[name]
-		v := verdict(m.asked(p.state(), p.clock, name), Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(m.asked(p.state(), p.clock, name), Verdict{Why: rule.Why, Source: rule.Sources})
 		v.Known = branchKnown(m.book, chosen, rate(m.book, before), rate(m.book, last))
 		v.Should = fmt.Sprintf("Stage %d: %s kg·m/min, %s kp.", next, plain(unit.Round(float64(due), 0)), plain(unit.Round(float64(due.Resistance(m.book.Cadence)), 2)))
 		return v

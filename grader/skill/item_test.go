@@ -316,7 +316,7 @@ func TestVerdictsExplain(t *testing.T) {
 					if v.Right {
 						rights++
 					}
-					if v.Known == "" || v.Why == "" || len(v.Source) == 0 || v.Should == "" || v.Right != (v.Credit == 1) || !v.Right && v.Did == "" {
+					if v.Right && v.Known == "" || v.Why == "" || len(v.Source) == 0 || !v.Right && v.Should == "" || v.Right != (v.Credit == 1) || !v.Right && v.Did == "" {
 						t.Errorf("%s, level %d, seed %d, %s: %+v", s.Name, level, seed, a, v)
 					}
 					for _, word := range []string{"invalid", "null", "parameter", "session", "NaN", "%!"} {

@@ -194,6 +194,15 @@ func (m *Maker) asked(state *exercises.State, since int, names ...string) []grad
 	return all
 }
 
+// decided is verdict for one decision: it is worth what the rule that it breaks most leaves.
+func decided(found []grader.Opportunity, right Verdict) Verdict {
+	v := verdict(found, right)
+	for _, o := range found {
+		v.Credit = min(v.Credit, o.Credit)
+	}
+	return v
+}
+
 // verdict makes a verdict of what the rules found: right when all were kept. right says what is told then, and what the findings do not say.
 func verdict(found []grader.Opportunity, right Verdict) Verdict {
 	if len(found) == 0 {
@@ -208,7 +217,7 @@ func verdict(found []grader.Opportunity, right Verdict) Verdict {
 		}
 		if v.Right { // the first gives the reason
 			v.Known, v.Did, v.Should, v.Why, v.Source = o.Finding.Known, o.Finding.Did, o.Finding.Should, o.Finding.Why, o.Finding.Sources
-		} else {
+		} else if v.Did != o.Finding.Did {
 			v.Did += " " + o.Finding.Did
 		}
 		v.Right = false

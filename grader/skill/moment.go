@@ -8,7 +8,6 @@ import (
 	"kilopond/exercises"
 	"kilopond/grader"
 	"kilopond/physiology/body"
-	"kilopond/physiology/instrument"
 	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
@@ -108,15 +107,7 @@ func lately(s *exercises.State) []Fact {
 		line := ""
 		switch f := e.Fact.(type) {
 		case exercises.CuffFell:
-			heard := instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
-			switch {
-			case f.CutShort || !heard.Any:
-				line = "A pressure that could not be read."
-			case heard.HeardAtOnce:
-				line = fmt.Sprintf("A pressure, pumped to %d: sounds at once; they went at %.0f.", f.TopMmHg, heard.Diastolic)
-			default:
-				line = fmt.Sprintf("Pressure %.0f/%.0f mmHg.", heard.Systolic, heard.Diastolic)
-			}
+			line = pressureWords(f)
 		case exercises.PulseFelt:
 			count, name := f, fmt.Sprintf("The pulse, %d s:", f.Seconds)
 			if f.CutShort {
@@ -157,6 +148,18 @@ func lately(s *exercises.State) []Fact {
 	return all
 }
 
+// pressureWords is what one deflation gave.
+func pressureWords(f exercises.CuffFell) string {
+	heard, ok := grader.HeardPressure(f)
+	switch {
+	case ok:
+		return fmt.Sprintf("Pressure %.0f/%.0f mmHg.", heard.Systolic, heard.Diastolic)
+	case heard.Any && heard.HeardAtOnce:
+		return fmt.Sprintf("A pressure, pumped to %d: sounds at once; they went at %.0f.", f.TopMmHg, heard.Diastolic)
+	}
+	return "A pressure that could not be read."
+}
+
 // How far back words and looks, and readings, are told, in seconds. Source: [CHOICE-WORDS-NEAR].
 const (
 	lateS    = 60
@@ -180,12 +183,31 @@ func talked(s *exercises.State) bool {
 	return look && answer
 }
 
+// again plays the commands of the test up to a line on the same body: from there another act can be tried.
+func (t test) again(lines int) *exercises.Session {
+	session := exercises.Begin(t.begin().Header, t.subject)
+	for _, l := range t.played.Lines[:lines] {
+		if _, err := session.Do(l.Command); err != nil {
+			panic("skill: a test does not play again: " + err.Error())
+		}
+	}
+	return session
+}
+
 // worrying are words or looks of the last minute that may worry and mean nothing; "" when there are none.
 func (t test) worrying(s *exercises.State) string {
-	found := ""
-	for _, e := range s.Events {
+	var lines []string
+	for key, said := range t.subject.Case.Voice.Signs {
+		if strings.HasPrefix(key, string(body.Harmless)+"/") {
+			lines = append(lines, said...)
+		}
+	}
+	if len(lines) == 0 {
+		return ""
+	}
+	for _, e := range slices.Backward(s.Events) {
 		if e.AtS < s.ClockS-lateS || e.AtS < s.StageFromS {
-			continue
+			break
 		}
 		words := ""
 		switch f := e.Fact.(type) {
@@ -194,13 +216,11 @@ func (t test) worrying(s *exercises.State) string {
 		case exercises.Noticed:
 			words = f.Words
 		}
-		for key, lines := range t.subject.Case.Voice.Signs {
-			if strings.HasPrefix(key, string(body.Harmless)+"/") && slices.ContainsFunc(lines, func(l string) bool { return strings.Contains(words, l) }) {
-				found = words
-			}
+		if slices.ContainsFunc(lines, func(l string) bool { return strings.Contains(words, l) }) {
+			return words
 		}
 	}
-	return found
+	return ""
 }
 
 // callWords are the calls as they are offered and said.

@@ -1,6 +1,9 @@
 package skill
 
 import (
+	"strings"
+	"unicode"
+
 	"kilopond/exercises"
 	"kilopond/scenarios"
 )
@@ -41,7 +44,7 @@ type share struct {
 
 // Skills lists the skills in the order in which a test needs them.
 func Skills() []Skill {
-	return []Skill{pulseSkill(), steadySkill(), branchSkill(), stopSkill()}
+	return []Skill{pulseSkill(), cuffSkill(), ceilingSkill(), steadySkill(), branchSkill(), screenSkill(), stopSkill(), estimateSkill(), planSkill()}
 }
 
 // Find returns the skill of that name.
@@ -89,12 +92,13 @@ func (it *Item) Judge(a Answer) Verdict { return it.judge(a) }
 
 // A Fact is one thing that is shown: a text, with the clock of the stage when it has one, a part of a sheet, or a strip.
 type Fact struct {
-	When  string
-	Text  string
-	Table *Table
-	Pulse *exercises.PulseFelt // shown as a strip
-	Cuff  *exercises.CuffFell  // shown as a falling gauge
-	AtS   int                  // of a strip: where the clock of the stage stands when it begins
+	When   string
+	Text   string
+	Answer string // of a question that was put to the person
+	Table  *Table
+	Pulse  *exercises.PulseFelt // shown as a strip
+	Cuff   *exercises.CuffFell  // shown as a falling gauge
+	AtS    int                  // of a strip: where the clock of the stage stands when it begins
 }
 
 // A Table is a part of a data sheet.
@@ -115,12 +119,24 @@ type Box struct {
 // A Verdict is what is told of an answer.
 type Verdict struct {
 	Right  bool
-	Credit float64 // 0 to 1, as in the grading
-	Known  string  // what stood there to be known
-	Did    string  // what was answered, with the slip that it fits; "" when it was right
-	Should string  // what is acceptable
+	Credit float64  // 0 to 1, as in the grading
+	Known  string   // what stood there to be known
+	Did    string   // what was answered, with the slip that it fits; "" when it was right
+	Should string   // what is acceptable
+	Steps  []string // the calculation worked, a line each; nil where there is none
 	Why    string
 	Source []string // keys of physiology/SOURCES.md
 }
+
+func capital(s string) string {
+	r := []rune(s)
+	if len(r) > 0 {
+		r[0] = unicode.ToUpper(r[0])
+	}
+	return string(r)
+}
+
+// joinOr names what is acceptable, apart by "or".
+func joinOr(all []string) string { return strings.Join(all, "; or ") }
 
 func text(s string) Fact { return Fact{Text: s} }

@@ -114,7 +114,7 @@ func (m *Maker) steady(it *Item) error {
 		known := fmt.Sprintf("Minute %d: %d beats, %s bpm. Minute %d: %d beats, %s bpm. %s apart.", n-1, beats[n-2], plain(unit.Round(float64(earlier), 1)),
 			n, beats[n-1], plain(unit.Round(float64(later), 1)), plain(unit.Round(max(float64(later-earlier), float64(earlier-later)), 1)))
 		rule := m.rules["steady-accepted"]
-		v := verdict(found, Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(found, Verdict{Why: rule.Why, Source: rule.Sources})
 		v.Known = known
 		v.Should = steadyShould(m.book, earlier, later, extensions)
 		return v

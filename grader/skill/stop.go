@@ -41,7 +41,7 @@ func (m *Maker) stop(it *Item) error {
 			of := hardness[it.Level-1]
 			return c.Stratum() == scenarios.MustStop && c.Difficulty >= of[0] && c.Difficulty <= of[1]
 		case lookAlike:
-			return c.Stratum() == scenarios.LookAlike
+			return c.Stratum() == scenarios.LookAlike && len(c.Ills) > 0
 		}
 		return c.Stratum() != scenarios.NotTested // before its trouble comes, anybody is well
 	}
@@ -86,10 +86,14 @@ func (t test) mayBe(kind string, s *exercises.State, did exercises.Command) bool
 		return talked(s)
 	}
 	switch did.Act {
-	case exercises.Pressure, exercises.Count, exercises.Coach, exercises.Resistance, exercises.Ask:
+	case exercises.Coach, exercises.Resistance, exercises.Pressure:
 		return true
+	case exercises.Count:
+		return did.Seconds > 15 // felt again
 	}
-	return slices.ContainsFunc(t.closing.Signs, func(x exercises.SignSpan) bool { return x.FromS <= s.ClockS && x.ToS >= s.ClockS-lateS })
+	return t.worrying(s) != "" || did.Act == exercises.Look && slices.ContainsFunc(t.closing.Signs, func(x exercises.SignSpan) bool {
+		return x.FromS <= s.ClockS && x.ToS >= s.ClockS-lateS
+	})
 }
 
 // kindOfMoment says of which kind a moment is; "" when of none: a planned end, the ceiling, or one beat below it.
@@ -192,5 +196,5 @@ func shouldOf(choices []Choice, accept []grader.Call) string {
 	for _, c := range accept {
 		all = append(all, says(choices, string(c)))
 	}
-	return "Acceptable: " + strings.Join(all, "; or ") + "."
+	return "Acceptable: " + joinOr(all) + "."
 }

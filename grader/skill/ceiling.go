@@ -1,0 +1,145 @@
+package skill
+
+import (
+	"fmt"
+	"strconv"
+
+	"kilopond/exercises"
+
+	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
+	"kilopond/scenarios"
+)
+
+func ceilingSkill() Skill {
+	number, reached := []share{{"number", 1}}, []share{{"reached", 1}, {"not reached", 1}}
+	return Skill{
+		Name: Ceiling, Asks: "Work out the ceiling, and see when a count has reached it.", N: 4,
+		Levels: [Levels]string{"the ceiling in beats a minute", "the ceiling as a count", "a count against a ceiling that is given", "a count against the age alone"},
+		kinds:  [Levels][]share{number, number, reached, reached},
+		draw:   (*Maker).ceiling,
+	}
+}
+
+// ceiling draws somebody, and at the higher levels their last counts.
+func (m *Maker) ceiling(it *Item) error {
+	r := it.stream("draw")
+	person, err := m.somebody(r, 18, 69)
+	if err != nil {
+		return err
+	}
+	if it.Level == 1 {
+		person.AgeY = 20 + 5*r.IntN(10)
+	}
+	most, err := protocol.PredictedMaxHR(m.book.MaxHR, unit.Sex(person.Sex), unit.Age(person.AgeY))
+	if err != nil {
+		return err
+	}
+	p := &paper{book: m.book, subject: person}
+	rest := int(float64(56+r.IntN(30)) / step(m.book))
+	p.clock = 60
+	p.stageS = p.clock - 60
+	p.minute(0, 0, rest)
+	p.items = 0
+	p.events = p.events[:1] // felt, and written nowhere yet
+	restHR := rate(m.book, rest)
+	ceiling := protocol.Ceiling(m.book.Rules, most, restHR)
+	it.Facts = []Fact{text(who(person) + fmt.Sprintf(" Resting pulse %s bpm.", plain(unit.Round(float64(restHR), 1))))}
+	worked := m.ceilingWorked(person, restHR)
+	if it.Level <= 2 {
+		m.ceilingNumbers(it, p, worked)
+		return nil
+	}
+	first := 1
+	for !protocol.AtCeiling(m.book.Rules, rate(m.book, first), ceiling, true) {
+		first++
+	}
+	// A beat below it an end is acceptable as well as going on, so nobody is asked there. Source: [CHOICE-NEAR-EDGE].
+	beats := first
+	if it.Kind != "reached" {
+		beats -= 2 + r.IntN(3)
+	}
+	if it.Level == 3 {
+		it.Facts = append(it.Facts, text(fmt.Sprintf("The ceiling is %s bpm.", plain(unit.Round(float64(ceiling), 2)))))
+	}
+	m.ceilingReached(it, p, beats, worked)
+	return nil
+}
+
+// ceilingWorked is the ceiling worked out step by step.
+func (m *Maker) ceilingWorked(person exercises.Subject, rest unit.HR) string {
+	p := protocol.Person{Sex: unit.Sex(person.Sex), Age: unit.Age(person.AgeY), RestHR: rest}
+	steps := protocol.Estimate(m.book.Rules, p, nil).Steps
+	seconds := m.book.Count.Seconds
+	most, err := protocol.PredictedMaxHR(m.book.MaxHR, p.Sex, p.Age)
+	if err != nil || len(steps) < 2 {
+		panic("skill: no ceiling under these rules")
+	}
+	c := float64(protocol.Ceiling(m.book.Rules, most, rest))
+	return fmt.Sprintf("%s. %s. As a count of %d s: %s × %d / 60 = %s beats.", steps[0], steps[1], seconds, plain(unit.Round(c, 2)), seconds, plain(unit.Round(c*float64(seconds)/60, 1)))
+}
+
+// ceilingNumbers asks for the numbers.
+func (m *Maker) ceilingNumbers(it *Item, p *paper, worked string) {
+	keys, rules := []exercises.Key{exercises.KeyMaxHR, exercises.KeyCeiling}, []string{"sum-max-hr", "sum-ceiling"}
+	it.Ask = "What are the predicted maximum and the ceiling?"
+	it.Boxes = []Box{{"predicted maximum", "bpm"}, {"ceiling", "bpm"}}
+	if it.Level == 2 {
+		keys, rules = []exercises.Key{exercises.KeyCeiling, exercises.KeyCeilingCount}, []string{"sum-ceiling", "sum-ceiling-count"}
+		it.Ask = fmt.Sprintf("What is the ceiling, and how many beats is that in %d s?", m.book.Count.Seconds)
+		it.Boxes = []Box{{"ceiling", "bpm"}, {"count", fmt.Sprintf("beats in %d s", m.book.Count.Seconds)}}
+	}
+	it.judge = func(a Answer) Verdict {
+		p := p.copy()
+		for i, key := range keys {
+			p.write(key, strconv.FormatFloat(a.Numbers[i], 'f', -1, 64), 0, 0)
+		}
+		p.clock += 600
+		p.add(exercises.PedallingStarted{})
+		p.add(exercises.HandedIn{Truth: scenarios.Truth{Sex: p.subject.Sex, AgeY: p.subject.AgeY}})
+		rule := m.rules[rules[1]]
+		v := verdict(m.asked(p.state(), 0, rules...), Verdict{Why: rule.Why, Source: rule.Sources})
+		v.Known, v.Should = worked, ""
+		if !v.Right {
+			v.Known, v.Should = "", worked
+		}
+		return v
+	}
+}
+
+// ceilingReached asks whether a count has reached it.
+func (m *Maker) ceilingReached(it *Item, p *paper, beats int, worked string) {
+	stage := 2
+	p.pedal()
+	p.stage(stage, 1.5)
+	whole := max(2, m.book.StageS/60)
+	rows := [][]string{}
+	for i := range whole {
+		n := max(beats-2, beats-(whole-1-i)) // it rises by a beat a minute, which is steady where a beat's difference is
+		p.minute(stage, i+1, n)
+		rows = append(rows, []string{fmt.Sprint(i + 1), fmt.Sprint(n)})
+	}
+	it.Facts = append(it.Facts, text(fmt.Sprintf("Stage %d. The person is well, and no stage before it lay in the window.", stage)),
+		Fact{Table: &Table{[]string{"minute", fmt.Sprintf("beats in %d s", m.book.Count.Seconds)}, rows}})
+	it.Ask = "Is the ceiling reached?"
+	it.Choices = []Choice{{"go", "no: on to the next stage"}, {"end", "yes: end the test"}}
+	it.judge = func(a Answer) Verdict {
+		p := p.copy()
+		p.clock += 2
+		if a.Choice == "go" {
+			p.stage(stage+1, 2)
+			p.clock += 5
+		} else {
+			p.add(exercises.TestEnded{How: exercises.CoolDown, ResistanceKp: 0.5})
+		}
+		p.add(exercises.HandedIn{Truth: scenarios.Truth{Sex: p.subject.Sex, AgeY: p.subject.AgeY}})
+		rule := m.rules["ceiling"]
+		v := decided(m.asked(p.state(), 0, "ceiling", "stage-count"), Verdict{Why: rule.Why, Source: rule.Sources})
+		v.Known = fmt.Sprintf("%d beats in %d s are %s bpm. %s", beats, m.book.Count.Seconds, plain(unit.Round(float64(rate(m.book, beats)), 1)), worked)
+		v.Should = "It is reached: end the test."
+		if it.Kind != "reached" {
+			v.Should = "It is not reached: go on."
+		}
+		return v
+	}
+}

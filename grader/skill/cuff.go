@@ -1,0 +1,162 @@
+package skill
+
+import (
+	"fmt"
+	"slices"
+
+	"kilopond/exercises"
+	"kilopond/grader"
+	"kilopond/physiology/instrument"
+	"kilopond/scenarios"
+)
+
+func cuffSkill() Skill {
+	return Skill{
+		Name: Cuff, Asks: "Read a pressure from the sounds of a falling cuff.", N: 3,
+		Levels: [Levels]string{"at rest", "at rest and at light work", "at work", "at hard work, and cuffs pumped too little"},
+		kinds: [Levels][]share{
+			{{"at rest", 1}}, {{"at rest", 1}, {"first stages", 1}}, {{"first stages", 1}, {"later stages", 1}}, {{"later stages", 3}, {tooLow, 1}},
+		},
+		draw: (*Maker).cuff,
+	}
+}
+
+// tooLow is a cuff that was pumped up into the sounds: where they began cannot be known.
+const tooLow = "pumped too little"
+
+// A heardCuff is one pressure of a test.
+type heardCuff struct {
+	fell          exercises.CuffFell
+	toS           int
+	line          int // of the test
+	stage, minute int
+	stageS        int
+	truth         truth
+}
+
+// cuff takes one deflation of a test: a cuff on a body, as in a test.
+func (m *Maker) cuff(it *Item) error {
+	r := it.stream("draw")
+	fits := func(c scenarios.Case) bool {
+		return c.Room == nil && (c.RightAct == scenarios.RunToEnd || c.RightAct == scenarios.VerifyThenGo)
+	}
+	return m.meet(r, fits, func(t test) bool {
+		all := slices.DeleteFunc(t.cuffs(), func(k heardCuff) bool { return !k.is(it.Kind) })
+		if len(all) == 0 {
+			return false
+		}
+		k := all[r.IntN(len(all))]
+		if it.Kind == tooLow {
+			lower, ok := t.pumpedLess(k, 10+2*r.IntN(10))
+			if !ok {
+				return false
+			}
+			k.fell = lower
+		}
+		m.cuffItem(it, t, k)
+		return true
+	})
+}
+
+// is says whether a pressure is of a kind; one that cannot be read is of none.
+func (k heardCuff) is(kind string) bool {
+	_, readable := grader.HeardPressure(k.fell)
+	switch kind {
+	case "at rest":
+		return readable && k.stage == 0
+	case "first stages":
+		return readable && (k.stage == 1 || k.stage == 2)
+	case "later stages":
+		return readable && k.stage >= 2
+	}
+	return readable && k.stage >= 1 // of which tooLow is made
+}
+
+// cuffs are the pressures of a test before its end.
+func (t test) cuffs() []heardCuff {
+	var all []heardCuff
+	state := t.begin()
+	stageS := 0
+	for i, l := range t.played.Lines {
+		state.Take(l)
+		for _, e := range l.Events {
+			switch f := e.Fact.(type) {
+			case exercises.StageStarted:
+				stageS = e.AtS
+			case exercises.CuffFell:
+				if state.EndedAtS >= 0 || f.CutShort {
+					continue
+				}
+				k := heardCuff{fell: f, toS: e.AtS, line: i, stageS: stageS}
+				k.stage, k.minute = state.PlaceOf(f.FromS, e.AtS)
+				for _, c := range t.closing.Cuffs {
+					if c.FromS == f.FromS {
+						k.truth = truth{systolic: c.SBPmmHg, diastolic: c.DBPmmHg}
+					}
+				}
+				all = append(all, k)
+			}
+		}
+	}
+	return all
+}
+
+// pumpedLess takes the same pressure again on the same body, pumped so far below the systolic that was read; ok is false when it did not come to that.
+func (t test) pumpedLess(k heardCuff, below int) (exercises.CuffFell, bool) {
+	s := instrument.ReadSounds(k.fell.TopMmHg, k.fell.ValveMmHgS, k.fell.Heard)
+	l, err := t.again(k.line).Do(exercises.Command{Act: exercises.Pressure, PumpMmHg: int(s.Systolic) - below, ValveMmHgS: k.fell.ValveMmHgS})
+	if err != nil {
+		return exercises.CuffFell{}, false
+	}
+	for _, e := range l.Events {
+		if f, ok := e.Fact.(exercises.CuffFell); ok && !f.CutShort {
+			heard := instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
+			return f, heard.Any && heard.HeardAtOnce
+		}
+	}
+	return exercises.CuffFell{}, false
+}
+
+func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
+	p := &paper{book: m.book, subject: t.begin().Header.Subject, clock: k.stageS}
+	place := "At rest"
+	if k.stage > 0 {
+		place = fmt.Sprintf("Stage %d, minute %d", k.stage, k.minute)
+		p.add(exercises.PedallingStarted{})
+		p.stage(k.stage, 0)
+	}
+	p.clock = k.toS
+	p.add(k.fell)
+	it.truth = k.truth
+	fell := k.fell
+	it.Facts = []Fact{text(who(p.subject)), text(place + ". Each mark of the gauge with what was heard as the needle passed it."), {Cuff: &fell}}
+	it.Ask = "What is the pressure, systolic and diastolic?"
+	it.Boxes = []Box{{"systolic", "mmHg"}, {"diastolic", "mmHg"}}
+	it.None = "it cannot be read from these sounds"
+	heard := instrument.ReadSounds(fell.TopMmHg, fell.ValveMmHgS, fell.Heard)
+	known := fmt.Sprintf("The first of two sounds in a row is at %.0f; after the last one nothing is heard at %.0f.", heard.Systolic, heard.Diastolic)
+	should := fmt.Sprintf("%.0f/%.0f mmHg.", heard.Systolic, heard.Diastolic)
+	rule := m.rules["pressure-accuracy"]
+	if heard.HeardAtOnce {
+		known = fmt.Sprintf("There are sounds from the first mark on: the cuff was pumped to %d, below the systolic.", fell.TopMmHg)
+		should = "It cannot be read: type " + noneWord + ", and in a test pump higher and take it again."
+		rule = m.rules["pressure-inflation"]
+	}
+	it.judge = func(a Answer) Verdict {
+		v := Verdict{Known: known, Should: should, Why: rule.Why, Source: rule.Sources}
+		switch {
+		case heard.HeardAtOnce && a.None:
+			v.Right, v.Credit = true, 1
+		case heard.HeardAtOnce:
+			v.Did = fmt.Sprintf("You read %s/%s mmHg.", plain(a.Numbers[0]), plain(a.Numbers[1]))
+		case a.None:
+			v.Did = "You read nothing."
+		default:
+			p := p.copy()
+			p.write(exercises.KeyBP, plain(a.Numbers[0])+"/"+plain(a.Numbers[1]), k.stage, k.minute)
+			v = verdict(m.asked(p.state(), 0, "pressure-accuracy"), v)
+			v.Known, v.Should = known, should
+		}
+		return v
+	}
+}
