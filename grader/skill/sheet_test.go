@@ -154,7 +154,7 @@ func TestEstimateByHand(t *testing.T) {
 				t.Errorf("level %d, seed %d: watts are not named: %+v", level, it.Seed, v)
 			}
 			noRest := Answer{Numbers: append([]float64{most, math.Round(work), math.Round(10*(rel-7)) / 10}, extra...)}
-			if v := it.Judge(noRest); v.Right || !strings.Contains(v.Did, "the resting 7 left out") {
+			if v := it.Judge(noRest); v.Right || !strings.Contains(v.Did, "the resting 7 left out") && !strings.Contains(v.Did, "body mass in pounds") { // in a slight person the two come to the same
 				t.Errorf("level %d, seed %d: the resting part is not named: %+v", level, it.Seed, v)
 			}
 		}
