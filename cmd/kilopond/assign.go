@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"kilopond/cmd/internal/paper"
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/grader"
@@ -61,6 +62,7 @@ func addTerms(c *cobra.Command) {
 	f.Bool("coach", false, "the students may have the coach")
 	f.String("report", "", "when a student sees the report: at_once, after (the window has closed) or held (from you only); usually after, or held without --until")
 	f.String("late", "refuse", "after the window: refuse, accept (named as late), or deduct=10 (per cent for each day begun)")
+	f.String("paper", "a4", "paper of the page of rules: "+strings.Join(paper.Sizes(), " or "))
 	addRules(c)
 	addFormat(c)
 }
@@ -158,6 +160,11 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 		return err
 	}
 	plan.Rules = book.Rules
+	size, err := c.Flags().GetString("paper")
+	must(err)
+	if !slices.Contains(paper.Sizes(), size) {
+		return usage(strings.Join(paper.Sizes(), " or "), "--paper %q: not a size of paper", size)
+	}
 	if err := freeFolder(out); err != nil {
 		return err
 	}
@@ -179,7 +186,7 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 		return err
 	}
 	a := draft.Finish(students)
-	if err := writePacks(out, a, made, book); err != nil {
+	if err := writePacks(out, a, made, book, size); err != nil {
 		return err
 	}
 	return sayAssigned(c, f, a, out, book, roster)
@@ -207,7 +214,7 @@ func sayAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out 
 	for _, n := range r.Notes {
 		c.PrintErrf("note: %s\n", n)
 	}
-	c.PrintErrf("kept: %s: %d packs in packs, to be handed out with rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
+	c.PrintErrf("kept: %s: %d packs in packs, to be handed out with rules.pdf or rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
 		"assignment.json is yours: it spoils everything, and nothing can be graded against the packs without it\n", out, len(a.Students))
 	return nil
 }

@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"strings"
 
-	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/grader"
 )
@@ -32,7 +31,7 @@ func freeFolder(path string) error {
 func packName(label string) string { return "pack-" + label + ".json" }
 
 // writePacks writes everything beside the folder first and moves it there at the end, so that nothing is ever half there.
-func writePacks(folder string, a exercises.Assignment, made []exercises.Made, book grader.Rulebook) (err error) {
+func writePacks(folder string, a exercises.Assignment, made []exercises.Made, book grader.Rulebook, size string) (err error) {
 	folder = filepath.Clean(folder)
 	if err := os.MkdirAll(filepath.Dir(folder), 0o755); err != nil {
 		return &hinted{err, "give a folder that can be written to: --out FOLDER"}
@@ -71,8 +70,14 @@ func writePacks(folder string, a exercises.Assignment, made []exercises.Made, bo
 			return err
 		}
 	}
-	if err := os.WriteFile(filepath.Join(beside, "rules.txt"), rulesPage(a.Terms, book), 0o644); err != nil {
+	sheet, err := rulesPDF(a.Terms, book, size)
+	if err != nil {
 		return err
+	}
+	for name, data := range map[string][]byte{"rules.txt": rulesText(a.Terms, book), "rules.pdf": sheet} {
+		if err := os.WriteFile(filepath.Join(beside, name), data, 0o644); err != nil {
+			return err
+		}
 	}
 	if err := os.Remove(folder); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return err
@@ -92,28 +97,6 @@ func codesCSV(a exercises.Assignment) ([]byte, error) {
 		return nil, err
 	}
 	return b.Bytes(), nil
-}
-
-// rulesPage is the page that goes with every pack: what is asked, and the rules by which it is judged.
-func rulesPage(t exercises.Terms, book grader.Rulebook) []byte {
-	var b bytes.Buffer
-	say := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	say("%s", t.Title)
-	say("assignment %s, rulebook %s\n", t.Assignment, book.Name)
-	for _, line := range termsInWords(t) {
-		for _, l := range render.Wrap(line[1], 78, fmt.Sprintf("%-10s ", line[0]), strings.Repeat(" ", 11)) {
-			say("%s", l)
-		}
-	}
-	say("\nThe rules in force. No finding rests on a rule that is not on this page.\n")
-	for _, line := range (&sitting{book: book}).page() {
-		say("%s", line)
-	}
-	say("")
-	for _, l := range render.Wrap(render.Caution, 78, "", "") {
-		say("%s", l)
-	}
-	return b.Bytes()
 }
 
 // termsInWords are the terms of a pack as a student reads them: what, and how.

@@ -90,7 +90,7 @@ func assignShow(c *cobra.Command, given []string) error {
 		return &hinted{fmt.Errorf("%s: its rules cannot be used here: %w", given[0], err), "use the version of the program that made it"}
 	}
 	if page {
-		_, err := c.OutOrStdout().Write(rulesPage(p.Terms, book))
+		_, err := c.OutOrStdout().Write(rulesText(p.Terms, book))
 		return err
 	}
 	r := shown(p, book)

@@ -202,7 +202,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 			}
 			return err
 		},
-		Rules:  s.page(),
+		Rules:  numberedRules(s.book),
 		List:   list,
 		Echo:   !isTerminal(c),
 		Resume: s.resumed,
@@ -229,31 +229,6 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	}
 	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s --html report.html --pdf report.pdf\n", s.log.Path(), s.log.Path())
 	return nil
-}
-
-// page is the rules in force, numbered, as they are printed.
-func (s *sitting) page() []string {
-	var lines []string
-	n := 0
-	for _, r := range s.book.Describe() {
-		if strings.HasPrefix(r.Path, "tolerances.") || strings.HasPrefix(r.Path, "weights.") || r.Path == "name" {
-			continue
-		}
-		n++
-		text := fmt.Sprintf("%s: %s [%s]", capital(r.Meaning), r.Value, r.Path)
-		if strings.HasPrefix(r.Path, "points.") {
-			text = fmt.Sprintf("%s [%s]", r.Meaning, strings.TrimPrefix(r.Path, "points."))
-		}
-		lines = append(lines, render.Wrap(text, 78, fmt.Sprintf("%3d  ", n), "     ")...)
-	}
-	return lines
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func isTerminal(c *cobra.Command) bool {

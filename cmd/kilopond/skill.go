@@ -208,7 +208,7 @@ func (q *quiz) hold(c *cobra.Command) error {
 	}
 	done := make(chan struct{})
 	defer close(done)
-	p := &prompter{ctx: c.Context(), out: told, echo: !isTerminal(c), lines: dialogue.Lines(c.InOrStdin(), done), list: q.list, rules: (&sitting{book: q.book}).page()}
+	p := &prompter{ctx: c.Context(), out: told, echo: !isTerminal(c), lines: dialogue.Lines(c.InOrStdin(), done), list: q.list, rules: numberedRules(q.book)}
 	if err := q.ask(p); err != nil {
 		return err
 	}

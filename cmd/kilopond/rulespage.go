@@ -1,0 +1,97 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"kilopond/cmd/internal/paper"
+	"kilopond/cmd/internal/render"
+	"kilopond/exercises"
+	"kilopond/grader"
+)
+
+// A statedRule is one rule in force, as it is printed.
+type statedRule struct {
+	text string // what it asks or sets, with its value
+	path string // how it is called with --set, or in a finding
+}
+
+// statedRules lists the rules in force in the order of their numbers, with how tolerances and weights are left to rulebook show.
+func statedRules(book grader.Rulebook) []statedRule {
+	var all []statedRule
+	for _, r := range book.Describe() {
+		if strings.HasPrefix(r.Path, "tolerances.") || strings.HasPrefix(r.Path, "weights.") || r.Path == "name" {
+			continue
+		}
+		if name, ok := strings.CutPrefix(r.Path, "points."); ok {
+			all = append(all, statedRule{r.Meaning, name})
+			continue
+		}
+		all = append(all, statedRule{capital(r.Meaning) + ": " + r.Value, r.Path})
+	}
+	return all
+}
+
+// numberedRules are the rules in force in lines of 78 characters, as they are printed at the prompt and on the page.
+func numberedRules(book grader.Rulebook) []string {
+	var lines []string
+	for i, r := range statedRules(book) {
+		lines = append(lines, render.Wrap(r.text+" ["+r.path+"]", 78, fmt.Sprintf("%3d  ", i+1), "     ")...)
+	}
+	return lines
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// rulesText is the page that goes with every pack as text: what is asked, and the rules by which it is judged.
+func rulesText(t exercises.Terms, book grader.Rulebook) []byte {
+	var b bytes.Buffer
+	say := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	say("%s", t.Title)
+	say("assignment %s, rulebook %s\n", t.Assignment, book.Name)
+	for _, line := range termsInWords(t) {
+		for _, l := range render.Wrap(line[1], 78, fmt.Sprintf("%-10s ", line[0]), strings.Repeat(" ", 11)) {
+			say("%s", l)
+		}
+	}
+	say("\nThe rules in force. %s\n", onlyThese)
+	for _, l := range numberedRules(book) {
+		say("%s", l)
+	}
+	say("")
+	for _, l := range render.Wrap(render.Caution, 78, "", "") {
+		say("%s", l)
+	}
+	return b.Bytes()
+}
+
+// onlyThese is promised wherever rules are printed.
+const onlyThese = "No finding rests on a rule that is not in this list."
+
+// rulesPDF is the same on paper of a size of paper.Sizes.
+func rulesPDF(t exercises.Terms, book grader.Rulebook, size string) ([]byte, error) {
+	asked := render.Grid{Table: render.Table{Header: []string{"what", "is"}, Wrap: 1}}
+	for _, line := range termsInWords(t) {
+		asked.Rows = append(asked.Rows, []string{line[0], line[1]})
+	}
+	rules := render.Grid{Table: render.Table{Header: []string{"", "rule", "called"}, Right: []bool{true}, Wrap: 1}}
+	for i, r := range statedRules(book) {
+		rules.Rows = append(rules.Rows, []string{fmt.Sprint(i + 1), r.text, r.path})
+	}
+	o := render.Outline{
+		Title: t.Title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
+		Sections: []render.Section{
+			{ID: "asked", Title: "What is asked", Blocks: []render.Block{asked}},
+			{ID: "rules", Title: "The rules in force", Blocks: []render.Block{render.Say{Text: onlyThese}, rules}},
+		},
+	}
+	var b bytes.Buffer
+	err := paper.Write(&b, o, size)
+	return b.Bytes(), err
+}
