@@ -105,16 +105,15 @@ func agreeing(entries []Entry) []Agreeing {
 		what, unit string
 		pairs      []Pair
 	}{{"pulse", "bpm", pulse}, {"systolic", "mmHg", systolic}, {"estimate", "mL/kg/min", estimate}} {
-		a := Agreeing{What: x.what, Unit: x.unit}
-		if len(x.pairs) > 0 {
-			read, so, d := make([]float64, len(x.pairs)), make([]float64, len(x.pairs)), make([]float64, len(x.pairs))
-			for i, p := range x.pairs {
-				read[i], so[i], d[i] = p.Read, p.True, p.Read-p.True
-			}
-			a.Agreement = stats.Agree(read, so)
-			a.MeanAbs, a.RMS = figure(stats.MeanAbsolute(d), 3), figure(stats.RootMeanSquare(d), 3)
+		if len(x.pairs) == 0 {
+			continue
 		}
-		all = append(all, a)
+		read, so, d := make([]float64, len(x.pairs)), make([]float64, len(x.pairs)), make([]float64, len(x.pairs))
+		for i, p := range x.pairs {
+			read[i], so[i], d[i] = p.Read, p.True, p.Read-p.True
+		}
+		all = append(all, Agreeing{What: x.what, Unit: x.unit, Agreement: stats.Agree(read, so),
+			MeanAbs: figure(stats.MeanAbsolute(d), 3), RMS: figure(stats.RootMeanSquare(d), 3)})
 	}
 	return all
 }

@@ -226,6 +226,6 @@ func slipsOfClass(students []studentScore) []SlipOfClass {
 
 // figure is a number as it is told, by the decimals of its kind.
 func figure(x float64, decimals int) *float64 {
-	v := unit.Round(x, decimals)
+	v := unit.Round(x, decimals) + 0 // no minus before zero
 	return &v
 }

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"kilopond/scenarios"
+)
+
+// classFolder is a class of the reference proctor: students with six subjects each, of cases in which nothing happens.
+func classFolder(t testing.TB, students int) string {
+	t.Helper()
+	folder := t.TempDir()
+	for s := range students {
+		for k, id := range []string{"uneventful", "tuesday-two", "sunday-seven", "friday-eleven", "monday-six", "thursday-nine", "thursday-three"} {
+			h, lines := playedBy(t, id, scenarios.Seed(100*s+k))
+			writeAttempt(t, filepath.Join(folder, fmt.Sprintf("s%02d", s), fmt.Sprintf("%d.jsonl", k)), h, lines)
+		}
+	}
+	return folder
+}
+
+func boardFile(t *testing.T, on bool, students int) string {
+	t.Helper()
+	var b strings.Builder
+	fmt.Fprintf(&b, "on: %v\npeople:\n", on)
+	for s := range students {
+		fmt.Fprintf(&b, "  - {student: s%02d, alias: Bird %02d}\n", s, s)
+	}
+	path := filepath.Join(t.TempDir(), "board.yaml")
+	if err := os.WriteFile(path, []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestBoardAndStatisticsHoldToTheirSchemas(t *testing.T) {
+	folder := classFolder(t, 12)
+	settings := boardFile(t, true, 11)
+	run := func(args ...string) string {
+		t.Helper()
+		out, errs, code := kilopond(t, "", append(args, "--format", "json")...)
+		if code != 0 {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		return out
+	}
+	out := run("board", folder, "--settings", settings)
+	holds(t, "board", out)
+	var b boardResult
+	if err := json.Unmarshal([]byte(out), &b); err != nil {
+		t.Fatal(err)
+	}
+	if b.People != 11 || len(b.Rows) != 11 || len(b.LeftOut) != 0 || b.Hidden != "" {
+		t.Errorf("%d people, %d rows, left out %v, hidden %q", b.People, len(b.Rows), b.LeftOut, b.Hidden)
+	}
+	if strings.Contains(out, "s11") || strings.Contains(out, "percent") {
+		t.Error("the board shows who did not ask, or a mark")
+	}
+	seen := run("board", folder, "--settings", settings, "--as", b.Rows[10].Alias)
+	holds(t, "board", seen)
+	if err := json.Unmarshal([]byte(seen), &b); err != nil {
+		t.Fatal(err)
+	}
+	if len(b.Rows) != 3+4 {
+		t.Errorf("the last of eleven sees %d rows, want the top three, three above, and themselves", len(b.Rows))
+	}
+	few := run("board", folder, "--settings", boardFile(t, true, 5))
+	holds(t, "board", few)
+	if !strings.Contains(few, "shown from 10 on") {
+		t.Errorf("five people are shown:\n%s", few)
+	}
+
+	holds(t, "class-statistics", run("class", "statistics", folder))
+	holds(t, "class-statistics", run("class", "statistics", t.TempDir()))
+	holds(t, "class-gradebook", run("class", "gradebook", folder))
+	for _, args := range [][]string{{"board", folder, "--settings", settings}, {"class", "statistics", folder}, {"class", "gradebook", folder}} {
+		for _, f := range []string{"table", "markdown", "csv"} {
+			out, errs, code := kilopond(t, "", append(args, "--format", f)...)
+			if code != 0 || errs != "" || strings.Contains(out, "NaN") || strings.Contains(out, "null") || strings.Contains(out, "−0.00") {
+				t.Errorf("%v --format %s: exit %d, %s\n%s", args, f, code, errs, out)
+			}
+		}
+	}
+}
+
+// The board is off until it is turned on, and a file that does not hold says where.
+func TestBoardIsOff(t *testing.T) {
+	folder := t.TempDir()
+	off := boardFile(t, false, 3)
+	for _, args := range [][]string{{"board", folder}, {"board", folder, "--settings", off}} {
+		out, errs, code := kilopond(t, "", args...)
+		if code != 2 || out != "" || !strings.Contains(errs, "hint: ") {
+			t.Errorf("%v: exit %d, %q, %s", args, code, out, errs)
+		}
+	}
+	if _, errs, code := kilopond(t, "", "board", folder, "--settings", off, "--on"); code != 0 {
+		t.Errorf("turned on: exit %d, %s", code, errs)
+	}
+	for text, want := range map[string]string{
+		"on: true\npeople:\n  - {student: a, alias: X}\n  - {student: b, alias: x}\n": "taken",
+		"on: true\npeople:\n  - {student: a, alias: X}\n  - {student: a, alias: Y}\n": "twice",
+		"on: true\npeople:\n  - {student: Anna, alias: anna}\n":                       "hides nobody",
+		"on: true\npeople:\n  - {student: a, alias: \"\"}\n":                          "alias",
+		"on: true\nleast_attempts: 1\n":                                               "least_attempts",
+		"on: true\npeple: []\n":                                                       "people",
+	} {
+		path := filepath.Join(t.TempDir(), "board.yaml")
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if out, errs, code := kilopond(t, "", "board", folder, "--settings", path); code != 2 || out != "" || !strings.Contains(errs, want) || !strings.Contains(errs, path+":") {
+			t.Errorf("%q: exit %d, %s", text, code, errs)
+		}
+	}
+}
+
+// The gradebook is keyed by the instructor's column, explained beside it, and no name in it is a formula.
+func TestGradebook(t *testing.T) {
+	o := assigned(t, []string{"=cmd()", "-2", "k3"}, nil)
+	folder := t.TempDir()
+	for s := range 2 {
+		h, l := o.attempt(t, s, o.scored(s, 0), 1, o.Until)
+		writeAttempt(t, filepath.Join(folder, fmt.Sprintf("%d.jsonl", s)), h, l)
+	}
+	out := filepath.Join(t.TempDir(), "marks.csv")
+	args := []string{"class", "gradebook", folder, "--key", o.file, "--column", "Student ID", "--out", out}
+	if printed, errs, code := kilopond(t, "", args...); code != 0 || !strings.Contains(printed, "3 students") {
+		t.Fatalf("exit %d: %s%s", code, printed, errs)
+	}
+	rows := readCSV(t, out)
+	if len(rows) != 4 || rows[0][0] != "Student ID" {
+		t.Fatalf("%q", rows)
+	}
+	keys := map[string][]string{}
+	for _, r := range rows[1:] {
+		keys[r[0]] = r
+	}
+	for _, want := range []string{"'=cmd()", "'-2", "k3"} {
+		if keys[want] == nil {
+			t.Errorf("no row %q in %q", want, rows)
+		}
+	}
+	if r := keys["k3"]; r != nil && (r[2] != "" || r[3] != "no" || r[5] != "0") {
+		t.Errorf("who handed in nothing: %q", r)
+	}
+	page, err := os.ReadFile(strings.TrimSuffix(out, ".csv") + ".txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range rows[0] {
+		if !strings.Contains(string(page), name+": ") {
+			t.Errorf("column %s is not explained", name)
+		}
+	}
+	for _, line := range strings.Split(string(page), "\n") {
+		if len([]rune(line)) > 80 {
+			t.Errorf("a line of %d letters: %s", len([]rune(line)), line)
+		}
+	}
+	if _, errs, code := kilopond(t, "", args...); code != 1 || !strings.Contains(errs, "exists already") {
+		t.Errorf("written over: exit %d, %s", code, errs)
+	}
+}
