@@ -26,7 +26,10 @@ func calculation(r grader.Report) []Block {
 	if len(slips) > 0 {
 		blocks = append(blocks, Bullets{slips})
 	}
-	return append(blocks, Drawn{lineOf(r)})
+	if line := lineOf(r); len(line.Stages) > 0 || line.Student != nil {
+		return append(blocks, Drawn{line})
+	}
+	return append(blocks, Say{Text: "No stage was ridden, so there is no line to draw."})
 }
 
 // written are the lines of the student's calculation; none when nothing is written.

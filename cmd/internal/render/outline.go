@@ -51,9 +51,10 @@ type (
 		Items []string
 		Notes []string
 	}
-	// Grid is a small table.
+	// Grid is a small table. With Between it is told line by line where there is little room, the cells after the first apart by that.
 	Grid struct {
 		Caption string
+		Between string
 		Table
 	}
 	// Group is findings that belong together.

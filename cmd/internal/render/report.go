@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"kilopond/grader"
@@ -47,10 +48,7 @@ func (p *printer) blockOf(b Block) {
 			p.line(Wrap("note: "+n, textWidth, "  ", "    ")...)
 		}
 	case Grid:
-		if p.err == nil {
-			p.err = b.text(p.w)
-		}
-		p.par(b.Caption)
+		p.grid(b)
 	case Group:
 		p.group(b)
 	case Sheet:
@@ -71,6 +69,20 @@ func (p *printer) blockOf(b Block) {
 		for _, c := range b.Items {
 			p.line(c.What+":", "  "+c.Command)
 		}
+	}
+}
+
+func (p *printer) grid(g Grid) {
+	if g.Between == "" {
+		if p.err == nil {
+			p.err = g.text(p.w)
+		}
+		p.par(g.Caption)
+		return
+	}
+	p.par(g.Caption)
+	for _, r := range g.Rows {
+		p.line(Wrap(strings.Join(slices.DeleteFunc(slices.Clone(r[1:]), func(c string) bool { return c == "" }), g.Between), textWidth, r[0]+"  ", "    ")...)
 	}
 }
 

@@ -28,7 +28,7 @@ func OutlineOf(r grader.Report) Outline {
 	}
 	add("points", "Points reached and in reach", points(r)...)
 	add("sheet", "The sheet as you wrote it", sheet(r)...)
-	add("course", "The course of the test", Drawn{courseOf(r, numbers)}, timeTable(r, numbers))
+	add("course", "The course of the test", course(r, numbers)...)
 	add("calculation", "The calculation", calculation(r)...)
 	add("margins", "Margins", margins(r)...)
 	add("truth", "The truth", truth(r)...)
@@ -61,7 +61,7 @@ func verdict(r grader.Report) []Block {
 		Say{Text: fmt.Sprintf("%s of %s points in reach on your path: %s %%.", Num(earned, 1), Num(reachable, 1), Num(*r.Percent, 1))},
 	}
 	if len(r.Gate) == 0 {
-		return append(all, Say{Text: "The gate is open: nobody was tested who should not have been, no stop was missed, recovery was watched."})
+		return append(all, Say{Text: "The gate is open: nothing was found that closes it."})
 	}
 	for _, g := range r.Gate {
 		all = append(all, Say{Text: "The gate is closed: " + g + ".", Strong: true})
@@ -238,6 +238,15 @@ func sheet(r grader.Report) []Block {
 	return []Block{s}
 }
 
+// course is the picture of the course, when there was one to draw, and the time line.
+func course(r grader.Report, all []numberedFinding) []Block {
+	table := timeTable(r, all)
+	if r.Record.PedalAtS == nil && len(r.Record.Pulses)+len(r.Record.Pressures) == 0 {
+		return []Block{Say{Text: "Nobody pedalled and nothing was read, so there is nothing to draw."}, table}
+	}
+	return []Block{Drawn{courseOf(r, all)}, table}
+}
+
 func timeTable(r grader.Report, all []numberedFinding) Course {
 	var c Course
 	for _, m := range r.Timeline {
@@ -263,9 +272,9 @@ func timeTable(r grader.Report, all []numberedFinding) Course {
 }
 
 func margins(r grader.Report) []Block {
-	t := Table{Header: []string{"", "what", "value"}, Wrap: 1, Width: 44}
+	t := Table{Header: []string{"", "what", "value"}, Wrap: -1}
 	row := func(name, what string, m grader.Margin) {
-		value := "none: " + m.WhyNot
+		value := "none (" + m.WhyNot + ")"
 		if m.MlKgMin != nil {
 			value = fmt.Sprintf("%s mL/kg/min (%s %%)", Signed(*m.MlKgMin, 2), Signed(*m.Percent, 1))
 		}
@@ -274,7 +283,7 @@ func margins(r grader.Report) []Block {
 	row("A", "your estimate against the worked answer on your sheet", r.Margins.A)
 	row("M", "your readings against perfect readings of the same path", r.Margins.M)
 	row("T", "your estimate against the truth (never graded; most of it is nobody's fault)", r.Margins.T)
-	return []Block{Grid{Caption: "Three distances, never mixed: the first less the second.", Table: t}}
+	return []Block{Grid{Caption: "Three distances, never mixed: the first less the second.", Between: ": ", Table: t}}
 }
 
 func truth(r grader.Report) []Block {
@@ -307,7 +316,7 @@ func sources(r grader.Report) []Block {
 		keys = append(keys, k)
 	}
 	slices.Sort(keys)
-	t := Table{Header: []string{"key", "source", "how known"}, Wrap: 1, Width: 42}
+	t := Table{Header: []string{"key", "source", "how known"}, Wrap: -1}
 	for _, k := range keys {
 		title, known := "not on our page of sources", ""
 		if s, ok := physiology.SourceOf(k); ok {
@@ -318,7 +327,7 @@ func sources(r grader.Report) []Block {
 	if len(keys) == 0 {
 		return nil
 	}
-	return []Block{Grid{Caption: "What the findings and the calculation rest on; a choice is ours, and the house can make another.", Table: t}}
+	return []Block{Grid{Caption: "What the findings and the calculation rest on. Seen: read in the source itself. Choice: ours, and the house can make another.", Between: "; ", Table: t}}
 }
 
 func practise(r grader.Report, all []numberedFinding) []Block {
