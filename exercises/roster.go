@@ -77,6 +77,11 @@ const (
 // any of their usual spellings), or users.csv of OneRoster 1.1 or 1.2. keyColumn names the column that the gradebook is keyed by; "" takes the
 // likeliest one. The error is *RosterFaults: everything that is wrong, each with its line.
 func ReadRoster(file string, data []byte, keyColumn string) (Roster, error) {
+	return readRoster(file, data, keyColumn, nil)
+}
+
+// readRoster keeps of OneRoster's users those whose sourcedId is wanted; nil wants all.
+func readRoster(file string, data []byte, keyColumn string, wanted func(sourcedID string) bool) (Roster, error) {
 	faults := &RosterFaults{File: file}
 	text, ok := plainText(data, faults)
 	if !ok {
@@ -100,11 +105,19 @@ func ReadRoster(file string, data []byte, keyColumn string) (Roster, error) {
 	if cols == nil {
 		return Roster{}, faults
 	}
-	rows := 0
+	rows, others := 0, 0
+	if _, ok := cols[sourcedField]; wanted != nil && !ok {
+		faults.add(1+t.skip, "not the headings of OneRoster's users.csv; there are: %s", shown(head))
+		return Roster{}, faults
+	}
 	for {
 		row, line, err := t.next()
 		if errors.Is(err, io.EOF) {
 			break
+		}
+		if err == nil && wanted != nil && !wanted(row[min(cols[sourcedField], len(row)-1)]) {
+			others++
+			continue
 		}
 		if rows++; rows > mostStudents {
 			faults.add(line, "more than %d students: is this the list of a whole school?", mostStudents)
@@ -113,6 +126,9 @@ func ReadRoster(file string, data []byte, keyColumn string) (Roster, error) {
 		if err == nil {
 			t.entrant(row, line, len(head), cols, &r)
 		}
+	}
+	if others > 0 {
+		r.Notes = append(r.Notes, fmt.Sprintf("%d of users.csv are no students of this class", others))
 	}
 	r.twice(faults)
 	if len(r.Entrants) == 0 && len(faults.Faults) == 0 {

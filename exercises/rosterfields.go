@@ -22,6 +22,7 @@ const (
 	roleField    field = "role"
 	statusField  field = "status"
 	enabledField field = "enabled"
+	sourcedField field = "sourcedId"
 )
 
 // spellings are headings as spreadsheets and OneRoster have them, with nothing but their letters and digits. Those of OneRoster: [ONEROSTER12].
@@ -120,6 +121,9 @@ func (t *table) columns(head []string, keyColumn string, r *Roster) map[field]in
 	}
 	cols[keyField], r.KeyFrom = key, head[key]
 	understood[key] = true
+	if one {
+		cols[sourcedField] = where["sourcedid"][0]
+	}
 	if !one {
 		for i, h := range head {
 			if !understood[i] && h != "" {
@@ -127,10 +131,13 @@ func (t *table) columns(head []string, keyColumn string, r *Roster) map[field]in
 			}
 		}
 	} else if len(where["role"]) == 0 {
-		r.Notes = append(r.Notes, "OneRoster 1.2 keeps roles in another file: everybody in users.csv is taken for a student")
+		r.Notes = append(r.Notes, rolesElsewhere)
 	}
 	return cols
 }
+
+// rolesElsewhere is said of users.csv of OneRoster 1.2 when it comes alone.
+const rolesElsewhere = "OneRoster 1.2 keeps roles in another file: everybody in users.csv is taken for a student"
 
 // shown lists headings for a message.
 func shown(head []string) string {

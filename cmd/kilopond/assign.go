@@ -50,7 +50,8 @@ func newAssignNew() *cobra.Command {
 // addTerms adds the flags that new and retest share.
 func addTerms(c *cobra.Command) {
 	f := c.Flags()
-	f.String("roster", "", "class list: a spreadsheet's CSV, or users.csv of OneRoster")
+	f.String("roster", "", "class list: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip")
+	f.String("class", "", "with OneRoster's folder or zip: sourcedId of the class")
 	f.String("key", "", "heading of the roster's column that your gradebook is keyed by (otherwise the likeliest)")
 	f.String("out", "", "new folder for packs, codes, rules and the instructor's file")
 	f.String("title", "", "what the students read at the top")
@@ -214,8 +215,8 @@ func sayAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out 
 	for _, n := range r.Notes {
 		c.PrintErrf("note: %s\n", n)
 	}
-	c.PrintErrf("kept: %s: %d packs in packs, to be handed out with rules.pdf or rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
-		"assignment.json is yours: it spoils everything, and nothing can be graded against the packs without it\n", out, len(a.Students))
+	c.PrintErrf("kept: %s: %s in packs, to be handed out with rules.pdf or rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
+		"assignment.json is yours: it spoils everything, and nothing can be graded against the packs without it\n", out, howMany(len(a.Students), "pack"))
 	return nil
 }
 

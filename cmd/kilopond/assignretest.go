@@ -26,7 +26,7 @@ func newAssignRetest() *cobra.Command {
 	c.Flags().StringSlice("student", nil, "who: code or key, several with commas")
 	c.Flags().Int("subjects", 3, "how many people")
 	addTerms(c)
-	for _, name := range []string{"roster", "key"} {
+	for _, name := range []string{"roster", "key", "class"} {
 		must(c.Flags().MarkHidden(name))
 	}
 	c.RunE = assignRetest
@@ -45,7 +45,7 @@ func skillFor(competency string) string {
 
 func assignRetest(c *cobra.Command, given []string) error {
 	f := c.Flags()
-	if f.Changed("roster") || f.Changed("key") {
+	if f.Changed("roster") || f.Changed("key") || f.Changed("class") {
 		return usage("--student names them by code or key", "retest: the students are those of the first assignment")
 	}
 	decision, err := f.GetString("decision")

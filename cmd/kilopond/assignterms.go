@@ -1,8 +1,11 @@
 package main
 
 import (
+	"archive/zip"
+	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"slices"
 	"strconv"
@@ -25,21 +28,52 @@ func rosterFlag(c *cobra.Command) (exercises.Roster, error) {
 	if path == "" {
 		return exercises.Roster{}, usage("a CSV with a name and a key for each student: --roster class.csv", "%s: --roster says who takes part", c.CommandPath())
 	}
-	return readRoster(path, key)
+	class, err := c.Flags().GetString("class")
+	must(err)
+	return readRoster(path, key, class)
 }
 
-// readRoster reads a class list; every fault comes with its line.
-func readRoster(path, key string) (exercises.Roster, error) {
-	data, err := readSmall(path, 16<<20)
+// readRoster reads a class list: a CSV, or OneRoster's files in a folder or a zip. Every fault comes with its line.
+func readRoster(path, key, class string) (exercises.Roster, error) {
+	r, err := rosterOf(path, key, class)
+	var faults *exercises.RosterFaults
+	if errors.As(err, &faults) {
+		return r, usage("put that right and try again; nothing was made", "the roster cannot be used:\n%w", err)
+	}
+	return r, err
+}
+
+func rosterOf(path, key, class string) (exercises.Roster, error) {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return exercises.ReadOneRoster(path, os.DirFS(path), class, key)
+	}
+	data, err := readSmall(path, 64<<20)
 	if err != nil {
 		return exercises.Roster{}, err
 	}
-	r, err := exercises.ReadRoster(path, data, key)
-	var faults *exercises.RosterFaults
-	if errors.As(err, &faults) {
-		return r, usage("put these lines right and try again; nothing was made", "the roster cannot be used:\n%w", err)
+	if z, err := zip.NewReader(bytes.NewReader(data), int64(len(data))); err == nil {
+		if _, err := z.Open("users.csv"); err == nil {
+			return exercises.ReadOneRoster(path, bounded{z}, class, key)
+		}
 	}
-	return r, err
+	if class != "" {
+		return exercises.Roster{}, usage("a list of your own is the class", "--class goes with the files of OneRoster, in a folder or a zip")
+	}
+	return exercises.ReadRoster(path, data, key)
+}
+
+// bounded refuses files of a zip that unpack to more than a class list can be.
+type bounded struct{ fs.FS }
+
+func (b bounded) Open(name string) (fs.File, error) {
+	f, err := b.FS.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	if info, err := f.Stat(); err != nil || info.Size() > 64<<20 {
+		return nil, errors.Join(fmt.Errorf("%s: too large", name), err, f.Close())
+	}
+	return f, nil
 }
 
 // readSmall reads a file that cannot honestly be large.
