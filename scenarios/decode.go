@@ -11,11 +11,11 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// The size and depth beyond which no honest file goes.
-const (
-	maxFile  = 256 << 10
-	maxDepth = 24
-)
+// MaxFile is the size in bytes beyond which no honest file goes.
+const MaxFile = 256 << 10
+
+// maxDepth is how deep an honest file is nested at most.
+const maxDepth = 24
 
 // A Decoded is a file that has been read, with the place of each value, for checks of meaning.
 type Decoded struct {
@@ -68,8 +68,8 @@ func (d *Decoded) bad(n *yaml.Node, path, message string) {
 // document, and what check finds in values that could be read. A struct field without omitempty must be given, unless it already holds a value.
 func DecodeStrict(file string, data []byte, into any, check func(*Decoded)) error {
 	d := &Decoded{file: file, places: map[string]*yaml.Node{}}
-	if len(data) > maxFile {
-		return Faults{{File: file, Message: fmt.Sprintf("%d bytes: a file of this kind has at most %d", len(data), maxFile)}}
+	if len(data) > MaxFile {
+		return Faults{{File: file, Message: fmt.Sprintf("too large: a file of this kind has at most %d bytes", MaxFile)}}
 	}
 	d.lines = splitLines(strings.TrimPrefix(string(data), "\ufeff"))
 	if f := d.notText(data); f != nil {

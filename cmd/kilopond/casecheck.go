@@ -38,6 +38,7 @@ func newCaseCheck() *cobra.Command {
 		ValidArgsFunction: completeCases,
 	}
 	c.Flags().IntVar(&people, "people", 200, "how many people to play, seeds from 0")
+	addCases(c)
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
@@ -52,7 +53,11 @@ func newCaseCheck() *cobra.Command {
 		if people < 1 || people > mostPeople {
 			return usage("for example --people 200", "--people %d: 1 to %d", people, mostPeople)
 		}
-		one, fault := caseOrFile(given[0])
+		from, err := shelf(c)
+		if err != nil {
+			return err
+		}
+		one, fault := from.loadOrFile(given[0])
 		if fault != nil && !errors.As(fault, new(scenarios.Faults)) {
 			return fault
 		}
@@ -91,14 +96,23 @@ func caseOrFile(name string) (scenarios.Case, error) {
 	if !errors.Is(err, scenarios.ErrNoCase) {
 		return one, err
 	}
-	data, readErr := os.ReadFile(name)
+	f, readErr := os.Open(name)
 	if errors.Is(readErr, fs.ErrNotExist) {
 		return one, usage("kilopond case list names the cases; else give a file", "%w, and no such file", err)
 	}
 	if readErr != nil {
-		return one, fmt.Errorf("case %s: %w", name, readErr)
+		return one, fmt.Errorf("case %s: %s", name, plainError(readErr))
 	}
-	return scenarios.DecodeCase(name, data)
+	defer f.Close()
+	data, err := readCase(f)
+	if err != nil {
+		return one, fmt.Errorf("case %s: %s", name, plainError(err))
+	}
+	one, err = scenarios.DecodeCase(name, data)
+	if err == nil && takesPlace(one) {
+		err = scenarios.Faults{{File: name, Message: fmt.Sprintf(takesPlaceSays, one.ID)}}
+	}
+	return one, err
 }
 
 // table is the study as rows: what was counted, of what, and how many.

@@ -18,34 +18,47 @@ type caseRow struct {
 	Teaches    string `json:"teaches,omitempty"`
 	RightAct   string `json:"right_act,omitempty"`
 	Note       string `json:"note,omitempty"`
+
+	Competency []string `json:"competency,omitempty"`
 }
 
+const caseHint = "kilopond case list, show NAME, new FILE, check NAME|FILE, or preview NAME|FILE"
+
 func newCase() *cobra.Command {
-	c := &cobra.Command{Use: "case", Short: "The cases that ship", Args: args(cobra.NoArgs, "kilopond case list, show NAME, or check NAME|FILE")}
+	c := &cobra.Command{Use: "case", Short: "The cases that ship, and your own", Args: args(cobra.NoArgs, caseHint)}
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		return usage("kilopond case list, show NAME, or check NAME|FILE", "case: list, show or check?")
+		return usage(caseHint, "case: list, show, new, check or preview?")
 	}
 	list := &cobra.Command{Use: "list", Short: "List the cases; --spoil says what each is about", Args: args(cobra.NoArgs, "kilopond case list")}
 	show := &cobra.Command{Use: "show NAME", Short: "Show one case; --spoil says what it is about", Args: args(cobra.ExactArgs(1), "kilopond case list names the cases"), ValidArgsFunction: completeCases}
 	for _, x := range []*cobra.Command{list, show} {
 		x.Flags().Bool("spoil", false, "say what the case is about")
+		addCases(x)
 		addFormat(x)
 	}
 	list.RunE = func(c *cobra.Command, _ []string) error {
-		all, err := scenarios.Library()
+		from, err := shelf(c)
+		if err != nil {
+			return err
+		}
+		all, err := from.all()
 		if err != nil {
 			return err
 		}
 		return writeCases(c, all, false)
 	}
 	show.RunE = func(c *cobra.Command, given []string) error {
-		one, err := loadCase(given[0])
+		from, err := shelf(c)
+		if err != nil {
+			return err
+		}
+		one, err := from.load(given[0])
 		if err != nil {
 			return err
 		}
 		return writeCases(c, []scenarios.Case{one}, true)
 	}
-	c.AddCommand(list, show, newCaseCheck())
+	c.AddCommand(list, show, newCaseCheck(), newCasePreview())
 	return c
 }
 
@@ -67,6 +80,7 @@ func writeCases(c *cobra.Command, all []scenarios.Case, single bool) error {
 		cells := []string{x.ID, x.Title, strconv.Itoa(x.Difficulty)}
 		if spoil {
 			r.Spoiler, r.Teaches, r.RightAct, r.Note = x.Spoiler, x.Teaches, string(x.RightAct), x.Note
+			r.Competency = x.Practises()
 			cells = append(cells, r.RightAct, r.Spoiler)
 		}
 		rows, t.Rows = append(rows, r), append(t.Rows, cells)

@@ -65,6 +65,8 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"case-list", []string{"case", "list"}},
 		{"case-check", []string{"case", "check", "uneventful", "--people", "20"}},
 		{"case-list", []string{"case", "list", "--spoil"}},
+		{"case-preview", []string{"case", "preview", "sunday-noon", "--seed", "3"}},
+		{"case-preview", []string{"case", "preview", "tuesday-noon"}},
 		{"rulebook-list", []string{"rulebook", "list"}},
 		{"rulebook-show", []string{"rulebook", "show"}},
 		{"rulebook-check", []string{"rulebook", "check", "ceiling-150"}},
