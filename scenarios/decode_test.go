@@ -69,7 +69,7 @@ func TestEveryFaultHasItsPlace(t *testing.T) {
 		// Of the file.
 		{"empty", "", "empty: nothing to read"},
 		{"only a comment", "# nothing\n", "empty: nothing to read"},
-		{"huge", "id: " + strings.Repeat("a", MaxFile), "262148 bytes: a file of this kind has at most 262144"},
+		{"huge", "id: " + strings.Repeat("a", MaxFile), "too large: a file of this kind has at most 262144 bytes"},
 		{"a program", "\x7fELF\x00", "1:1 control character 0x7f"},
 		{"a zero byte", "id: a\nb: \x00", "2:4 a zero byte: this is no text file"},
 		{"a control character", swap(t, "title: Some", "title: \x1b[31m"), "2:8 control character 0x1b"},

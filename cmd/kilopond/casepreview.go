@@ -143,7 +143,7 @@ func (s strip) draw(p grader.CasePreview) []string {
 	}
 	fill(s.from, s.to, 'w')
 	for _, st := range p.Stages {
-		fill(st.FromS, st.ToS, []rune(strconv.Itoa(st.Stage%10))[0])
+		fill(st.FromS, st.ToS, []rune(strconv.Itoa(st.Stage % 10))[0])
 	}
 	if p.EndedAtS != nil {
 		fill(*p.EndedAtS, s.to+1, 'r')
