@@ -24,10 +24,18 @@ type bound struct {
 	low, high float64
 }
 
+// CheckID says what is wrong with the name of a case; nil when nothing is.
+func CheckID(id string) error {
+	if !idForm.MatchString(id) {
+		return fmt.Errorf("id %s: small letters, digits and single hyphens, beginning with a letter", quote(id))
+	}
+	return nil
+}
+
 // check notes what is wrong in meaning.
 func (c *Case) check(d *Decoded) {
-	if !idForm.MatchString(c.ID) {
-		d.Fault("id", "id %s: small letters, digits and single hyphens, beginning with a letter", quote(c.ID))
+	if err := CheckID(c.ID); err != nil {
+		d.Fault("id", "%v", err)
 	}
 	for _, x := range []struct{ path, text string }{{"title", c.Title}, {"spoiler", c.Spoiler}, {"teaches", c.Teaches}} {
 		if strings.TrimSpace(x.text) == "" {

@@ -58,7 +58,7 @@ func newCase() *cobra.Command {
 		}
 		return writeCases(c, []scenarios.Case{one}, true)
 	}
-	c.AddCommand(list, show, newCaseCheck(), newCasePreview())
+	c.AddCommand(list, show, newCaseNew(), newCaseCheck(), newCasePreview())
 	return c
 }
 
