@@ -153,7 +153,7 @@ func (r *Report) note(o Opportunity, lost float64) {
 func (o Opportunity) weighed() Finding {
 	f := *o.Finding
 	f.ClosesGate = o.ClosesGate
-	f.Stake = stakeOf(f.Rule, f.Part, f.ClosesGate != "")
+	f.Stake = stakeOf(f.Rule, f.Part)
 	return f
 }
 

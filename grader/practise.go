@@ -9,14 +9,11 @@ const (
 	StakeTrust  Stake = "trust"  // comfort, consent, or a test that was never done
 )
 
-// stakeOf says what breaking a rule of safety could have cost; a finding that closes the gate is always of the gravest. Other parts
-// have no stake: what they spoil is the number. Source: [CHOICE-STAKES].
-func stakeOf(rule string, part Part, closesGate bool) Stake {
+// stakeOf says what breaking a rule of safety could have cost, whether or not it closes the gate: a ceiling passed by somebody well does so and
+// is no matter of life. Other parts have no stake: what they spoil is the number. Source: [CHOICE-STAKES].
+func stakeOf(rule string, part Part) Stake {
 	if part != Safety {
 		return ""
-	}
-	if closesGate {
-		return StakeLife
 	}
 	switch rule {
 	case "screen-health", "screen-decision", "stop-emergency", "verify-pressure", "verify-rhythm", "verify-rate", "pressure-limit", "emergency-call",

@@ -35,15 +35,19 @@ func OutlineOf(r grader.Report) Outline {
 	add("sources", "Where it is written", sources(r)...)
 	add("practise", "One thing to practise next", practise(r, numbers)...)
 	add("next", "What now", choices(r)...)
-	var notes []Block
-	for _, n := range r.Notes {
-		notes = append(notes, Say{Text: n})
-	}
-	add("notes", "Notes", notes...)
 	return o
 }
 
+// verdict is the word, the points, the gate, and what is to be known of the report itself.
 func verdict(r grader.Report) []Block {
+	all := judgement(r)
+	for _, n := range r.Notes {
+		all = append(all, Say{Text: n})
+	}
+	return all
+}
+
+func judgement(r grader.Report) []Block {
 	if r.Percent == nil {
 		return []Block{Say{Text: "Nothing was reached that could be judged.", Strong: true}}
 	}
