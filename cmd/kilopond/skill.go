@@ -25,11 +25,12 @@ func newSkill(now func() time.Time) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "skill [NAME]",
 		Short: "Short drills on one decision; alone: what is due",
-		Long: "Short drills on one decision, about a minute each: " + strings.Join(skill.Names(), ", ") + ". Each question is explained at once. It\n" +
-			"gets harder above nine right in ten and easier below seven. Without a name: what is due, and how it went.\n\n" + render.Caution,
+		Long: "Short drills on one decision, about a minute each: " + strings.Join(skill.Names(), ", ") + ".\n" +
+			"`mix` asks what is due in turn. Each answer is explained at once. It gets harder above nine right in ten and easier below\n" +
+			"seven. Without a name: what is due, and how it went.\n\n" + render.Caution,
 		Args: args(cobra.MaximumNArgs(1), "kilopond skill "+skill.Names()[0]),
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
-			return skill.Names(), cobra.ShellCompDirectiveNoFileComp
+			return append(skill.Names(), string(skill.Mix)), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
 	c.Flags().Int("n", 0, "how many questions; 0: about a minute of them")
@@ -98,14 +99,15 @@ func sitSkill(c *cobra.Command, name string, now func() time.Time) error {
 // openQuiz checks what was asked for, and that answers can be kept, before the first question.
 func openQuiz(c *cobra.Command, name string, now func() time.Time) (*quiz, error) {
 	s, ok := skill.Find(skill.Name(name))
-	if !ok {
-		hint := "one of: " + strings.Join(skill.Names(), ", ")
-		if near := scenarios.Nearest(name, skill.Names()); near != "" {
+	names := append(skill.Names(), string(skill.Mix))
+	if !ok && name != string(skill.Mix) {
+		hint := "one of: " + strings.Join(names, ", ")
+		if near := scenarios.Nearest(name, names); near != "" {
 			hint = "did you mean kilopond skill " + near + "?"
 		}
 		return nil, usage(hint, "skill %q: none of that name", name)
 	}
-	q := &quiz{skill: s, now: now}
+	q := &quiz{name: skill.Name(name), now: now}
 	var err error
 	if q.format, err = format(c); err != nil {
 		return nil, err
@@ -121,32 +123,57 @@ func openQuiz(c *cobra.Command, name string, now func() time.Time) (*quiz, error
 	if n < 0 || n > mostQuestions {
 		return nil, usage(fmt.Sprintf("1 to %d", mostQuestions), "--n %d: out of range", n)
 	}
-	if n == 0 {
-		n = s.N
-	}
 	level, err := c.Flags().GetInt("level")
 	must(err)
-	if level < 0 || level > skill.Levels {
+	switch {
+	case level < 0 || level > skill.Levels:
 		return nil, usage(fmt.Sprintf("1 to %d", skill.Levels), "--level %d: out of range", level)
+	case level > 0 && !ok:
+		return nil, usage("kilopond skill NAME --level N", "--level: a mix asks each skill at the level that you have earned")
 	}
 	if q.book, err = rules(c); err != nil {
 		return nil, err
 	}
-	seed, ok, err := seed(c)
-	if err != nil {
+	var given bool
+	if q.seed, given, err = seed(c); err != nil {
 		return nil, err
 	}
-	if !ok {
-		seed = randomSeed()
+	if !given {
+		q.seed = randomSeed()
 	}
 	if q.kept, q.answers, err = openProgress(c); err != nil {
 		return nil, err
 	}
-	if q.level = level; level == 0 {
-		q.level = standingOf(q.answers, s.Name).Level
+	if !ok {
+		q.mix(n)
+		return q, nil
 	}
-	q.seed, q.seeds = seed, s.Seeds(seed, q.level, n)
+	if level == 0 {
+		level = standingOf(q.answers, s.Name).Level
+	}
+	if n == 0 {
+		n = s.N
+	}
+	q.tasks = s.Tasks(q.seed, level, n)
 	return q, nil
+}
+
+// mix takes the skills that are due; all of them when none is. Without a number each comes twice.
+func (q *quiz) mix(n int) {
+	all := skill.Fold(q.answers)
+	var due []skill.Standing
+	for _, s := range all {
+		if s.DueAt(q.now()) {
+			due = append(due, s)
+		}
+	}
+	if len(due) == 0 {
+		due = all
+	}
+	if n == 0 {
+		n = 2 * len(due)
+	}
+	q.tasks = skill.MixTasks(due, q.seed, n)
 }
 
 // openProgress opens the student's own file.
@@ -185,19 +212,28 @@ func standingOf(answers []exercises.Answered, n skill.Name) skill.Standing {
 	panic("kilopond: no skill " + string(n))
 }
 
-// A quiz is one sitting of one skill.
+// A quiz is one sitting.
 type quiz struct {
-	skill   skill.Skill
+	name    skill.Name // of the skill, or mix
 	book    grader.Rulebook
 	seed    scenarios.Seed
-	seeds   []scenarios.Seed
-	level   int
+	tasks   []skill.Task
 	list    bool
 	format  render.Format
 	kept    *filelog.Progress
 	answers []exercises.Answered // everything that was answered before
 	given   []exercises.Answered // at this sitting
 	now     func() time.Time
+}
+
+// title says what is asked at this sitting.
+func (q *quiz) title() string {
+	if q.name == skill.Mix {
+		return "Mix, each skill at your level"
+	}
+	s, _ := skill.Find(q.name)
+	level := q.tasks[0].Level
+	return fmt.Sprintf("%s, level %d of %d: %s", capital(string(q.name)), level, skill.Levels, s.Levels[level-1])
 }
 
 // hold asks until all is answered, the student leaves, or the input ends; then tells how it went.
@@ -216,17 +252,21 @@ func (q *quiz) hold(c *cobra.Command) error {
 }
 
 func (q *quiz) ask(p *prompter) error {
-	p.say(render.Wrap(fmt.Sprintf("%s, level %d of %d: %s. %s. `help` and `rules` at every prompt; `quit` or Ctrl-D leaves, what is answered is kept.",
-		capital(string(q.skill.Name)), q.level, skill.Levels, q.skill.Levels[q.level-1], capital(howMany(len(q.seeds), "question"))), 78, "", "")...)
+	p.say(render.Wrap(fmt.Sprintf("%s. %s. `help` and `rules` at every prompt; `quit` or Ctrl-D leaves, what is answered is kept.",
+		q.title(), capital(howMany(len(q.tasks), "question"))), 78, "", "")...)
 	p.say(render.Wrap(render.Caution, 78, "", "")...)
 	m := skill.NewMaker(q.book)
 	began := q.now()
-	for i, seed := range q.seeds {
-		it, err := m.Item(q.skill.Name, seed, q.level)
+	for i, task := range q.tasks {
+		it, err := m.Item(task.Skill, task.Seed, task.Level)
 		if err != nil {
 			return &hinted{err, "these house rules leave no such question; another --rulebook may"}
 		}
-		p.say("", fmt.Sprintf("Question %d of %d", i+1, len(q.seeds)))
+		head := fmt.Sprintf("Question %d of %d", i+1, len(q.tasks))
+		if q.name == skill.Mix {
+			head += fmt.Sprintf(": %s, level %d", task.Skill, task.Level)
+		}
+		p.say("", head)
 		a, err := p.question(it)
 		if errors.Is(err, errLeft) {
 			p.say("", "Left. What was answered is kept.")
@@ -236,7 +276,7 @@ func (q *quiz) ask(p *prompter) error {
 			return err
 		}
 		v := it.Judge(a)
-		kept := exercises.Answered{At: q.now(), Sitting: began, Skill: string(q.skill.Name), Seed: seed, Level: q.level, Kind: it.Kind,
+		kept := exercises.Answered{At: q.now(), Sitting: began, Skill: string(task.Skill), Seed: task.Seed, Level: task.Level, Kind: it.Kind,
 			Rulebook: q.book.Hash(), Answer: a.String(), Right: v.Right, Credit: v.Credit}
 		if err := q.kept.Append(kept); err != nil {
 			return &hinted{fmt.Errorf("that could not be kept, so it does not count: %w", err), "what was answered before is kept in " + q.kept.Path()}

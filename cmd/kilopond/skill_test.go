@@ -53,7 +53,13 @@ func TestEverySkillIsAsked(t *testing.T) {
 			}
 		}
 	}
-	out, _, err := sit(t, at, "", "--progress", path, "--format", "json")
+	out, errs, err := sit(t, at, strings.Repeat("1\n", 90), "mix", "--seed", "3", "--progress", path, "--format", "json")
+	if err != nil || !strings.Contains(errs, "Question 18 of 18") {
+		t.Fatalf("%v:\n%s", err, errs)
+	}
+	holds(t, "skill", out)
+	narrowLines(t, errs)
+	out, _, err = sit(t, at, "", "--progress", path, "--format", "json")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -162,7 +163,7 @@ func showDue(c *cobra.Command, now time.Time) error {
 		fmt.Fprintln(c.OutOrStdout(), line)
 	}
 	for _, line := range render.Wrap("Right of so many at the level where you are, with the interval in which your share lies 95 times in 100; then at every level. "+
-		"kilopond skill NAME begins a drill.", 78, "", "") {
+		"kilopond skill NAME begins a drill, kilopond skill mix asks what is due in turn.", 78, "", "") {
 		fmt.Fprintln(c.OutOrStdout(), line)
 	}
 	return nil
@@ -173,8 +174,13 @@ func dueWords(s skill.Standing, now time.Time) string {
 	if s.DueAt(now) {
 		return "now"
 	}
-	days := int(math.Ceil(s.Due.Sub(now).Hours() / 24))
-	if days == 1 {
+	return inDays(s.Due.Sub(now))
+}
+
+// inDays says how far off something is.
+func inDays(d time.Duration) string {
+	days := int(math.Ceil(d.Hours() / 24))
+	if days <= 1 {
 		return "within a day"
 	}
 	return fmt.Sprintf("in %d days", days)
@@ -213,22 +219,24 @@ func progressPath(c *cobra.Command) (string, error) {
 	return filepath.Join(base, "kilopond", "skills.jsonl"), nil
 }
 
-// quizResult is what a sitting gives.
+// quizResult is what a sitting gives. Of a mix there is no one level, and no one time when it is due.
 type quizResult struct {
 	Skill        skill.Name     `json:"skill"`
-	Level        int            `json:"level"`
+	Level        *int           `json:"level"`
 	Seed         scenarios.Seed `json:"seed"`
 	RulebookHash string         `json:"rulebook_hash"`
 	Answers      []answerRow    `json:"answers"`
 	Count        countRow       `json:"count"`
-	NextLevel    int            `json:"next_level"`
+	NextLevel    *int           `json:"next_level"`
 	DueAt        *time.Time     `json:"due_at"`
 	Stop         *detectionRow  `json:"stop,omitempty"` // of this sitting
 }
 
 // answerRow is one answer of a sitting.
 type answerRow struct {
+	Skill  string         `json:"skill"`
 	Seed   scenarios.Seed `json:"seed"`
+	Level  int            `json:"level"`
 	Kind   string         `json:"kind"`
 	Answer string         `json:"answer"`
 	Right  bool           `json:"right"`
@@ -238,22 +246,29 @@ type answerRow struct {
 // tell prints how the sitting went.
 func (q *quiz) tell(c *cobra.Command) error {
 	right := 0
-	result := quizResult{Skill: q.skill.Name, Level: q.level, Seed: q.seed, RulebookHash: q.book.Hash(), Answers: []answerRow{}}
-	t := render.Table{Header: []string{"seed", "kind", "answer", "right", "credit"}, Right: []bool{true, false, false, false, true}, Wrap: -1}
+	result := quizResult{Skill: q.name, Seed: q.seed, RulebookHash: q.book.Hash(), Answers: []answerRow{}}
+	t := render.Table{Header: []string{"skill", "seed", "level", "kind", "answer", "right", "credit"}, Right: []bool{false, true, true, false, false, false, true}, Wrap: -1}
+	asked := q.name == skill.Stop
 	for _, a := range q.given {
-		row := answerRow{a.Seed, a.Kind, a.Answer, a.Right, unit.Round(a.Credit, 2)}
+		row := answerRow{a.Skill, a.Seed, a.Level, a.Kind, a.Answer, a.Right, unit.Round(a.Credit, 2)}
 		result.Answers = append(result.Answers, row)
-		t.Rows = append(t.Rows, []string{fmt.Sprint(row.Seed), row.Kind, row.Answer, yesNo(row.Right), fmt.Sprintf("%.2f", row.Credit)})
+		t.Rows = append(t.Rows, []string{row.Skill, fmt.Sprint(row.Seed), fmt.Sprint(row.Level), row.Kind, row.Answer, yesNo(row.Right), fmt.Sprintf("%.2f", row.Credit)})
 		if a.Right {
 			right++
 		}
+		asked = asked || a.Skill == string(skill.Stop)
 	}
-	s := standingOf(append(q.answers[:len(q.answers):len(q.answers)], q.given...), q.skill.Name)
-	row := newStandingRow(s, q.now())
-	result.Count, result.NextLevel, result.DueAt = newCountRow(skill.NewCount(right, len(q.given))), s.Level, row.DueAt
-	if q.skill.Name == skill.Stop {
+	result.Count = newCountRow(skill.NewCount(right, len(q.given)))
+	if asked {
 		d := newDetectionRow(skill.Detect(q.given))
 		result.Stop = &d
+	}
+	var now standingRow
+	if q.name != skill.Mix {
+		s := standingOf(append(q.answers[:len(q.answers):len(q.answers)], q.given...), q.name)
+		now = newStandingRow(s, q.now())
+		level := q.tasks[0].Level
+		result.Level, result.NextLevel, result.DueAt = &level, &now.Level, now.DueAt
 	}
 	if q.format != render.Text {
 		return render.Write(c.OutOrStdout(), q.format, t, result)
@@ -261,24 +276,50 @@ func (q *quiz) tell(c *cobra.Command) error {
 	if len(q.given) == 0 {
 		return nil
 	}
-	cells := result.Count.cells()
-	text := fmt.Sprintf("%s, level %d: %s of %s right (95 %% interval %s). ", capital(string(q.skill.Name)), q.level, cells[0], cells[1], cells[2])
-	if all := row.AtLevel.cells(); s.Level == q.level && row.AtLevel.N > len(q.given) {
-		text += fmt.Sprintf("At this level so far: %s of %s (%s). ", all[0], all[1], all[2])
-	}
-	if s.Level != q.level {
-		text += fmt.Sprintf("Your answers so far give level %d from now on. ", s.Level)
-	}
-	text += fmt.Sprintf("Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d.", dueWords(s, q.now()), q.skill.Name, q.seed, q.level, len(q.seeds))
-	lines := render.Wrap(text, 78, "", "")
+	lines := append([]string{""}, render.Wrap(q.howItWent(result, now), 78, "", "")...)
 	if result.Stop != nil {
 		lines = append(lines, render.Wrap(result.Stop.words(), 78, "", "")...)
 	}
-	_, err := fmt.Fprintln(c.OutOrStdout())
+	var err error
 	for _, line := range lines {
 		if err == nil {
 			_, err = fmt.Fprintln(c.OutOrStdout(), line)
 		}
 	}
 	return err
+}
+
+// howItWent is the sitting in counts.
+func (q *quiz) howItWent(r quizResult, now standingRow) string {
+	cells := r.Count.cells()
+	if q.name == skill.Mix {
+		text := fmt.Sprintf("Mix: %s of %s right (95 %% interval %s):", cells[0], cells[1], cells[2])
+		for _, name := range skill.Names() {
+			right, n := 0, 0
+			for _, a := range q.given {
+				if a.Skill == name {
+					n++
+					if a.Right {
+						right++
+					}
+				}
+			}
+			if n > 0 {
+				text += fmt.Sprintf(" %s %d of %d;", name, right, n)
+			}
+		}
+		return strings.TrimSuffix(text, ";") + ". kilopond skill shows what is due next."
+	}
+	text := fmt.Sprintf("%s, level %d: %s of %s right (95 %% interval %s).", capital(string(q.name)), *r.Level, cells[0], cells[1], cells[2])
+	if all := now.AtLevel.cells(); now.Level == *r.Level && now.AtLevel.N > len(q.given) {
+		text += fmt.Sprintf(" At this level so far: %s of %s (%s).", all[0], all[1], all[2])
+	}
+	if now.Level != *r.Level {
+		text += fmt.Sprintf(" Your level from now on: %d.", now.Level)
+	}
+	due := "now"
+	if now.DueAt != nil && !now.DueNow {
+		due = inDays(now.DueAt.Sub(q.now()))
+	}
+	return text + fmt.Sprintf(" Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d.", due, q.name, q.seed, *r.Level, len(q.tasks))
 }

@@ -146,9 +146,9 @@ func (p *prompter) verdict(v skill.Verdict) {
 	case v.Right:
 		parts = []string{"Right.", v.Known, v.Why}
 	case v.Credit > 0:
-		parts = []string{"Partly right.", v.Known, v.Did, v.Should, v.Why}
+		parts = []string{"Partly right.", v.Did, v.Known, v.Should, v.Why}
 	default:
-		parts = []string{"Not right.", v.Known, v.Did, v.Should, v.Why}
+		parts = []string{"Not right.", v.Did, v.Known, v.Should, v.Why}
 	}
 	var told []string
 	for _, t := range parts {

@@ -98,10 +98,11 @@ func (m *Maker) ceilingNumbers(it *Item, p *paper, worked string) {
 		p.add(exercises.PedallingStarted{})
 		p.add(exercises.HandedIn{Truth: scenarios.Truth{Sex: p.subject.Sex, AgeY: p.subject.AgeY}})
 		rule := m.rules[rules[1]]
-		v := verdict(m.asked(p.state(), 0, rules...), Verdict{Why: rule.Why, Source: rule.Sources})
-		v.Known, v.Should = worked, ""
+		found := m.asked(p.state(), 0, rules...)
+		v := verdict(found, Verdict{Why: rule.Why, Source: rule.Sources})
+		v.Known, v.Should = worked, worked
 		if !v.Right {
-			v.Known, v.Should = "", worked
+			v.Known, v.Did = "", sumsSaid(found)
 		}
 		return v
 	}

@@ -209,17 +209,22 @@ func (m *Maker) judgeEstimate(s *exercises.State, worked protocol.Answer, keys [
 		v.Should = v.Known
 		return v
 	}
+	v.Known, v.Did, v.Should = "", sumsSaid(found), "The calculation, worked on this sheet, stands below."
+	return v
+}
+
+// sumsSaid is what was written in each box that is not right, with the slip that it fits.
+func sumsSaid(found []grader.Opportunity) string {
 	var said []string
 	for _, o := range found {
 		if o.Credit < 1 && o.Finding != nil {
 			said = append(said, sumNames[o.Finding.Rule]+o.Finding.Known+" "+o.Finding.Did)
 		}
 	}
-	v.Known, v.Did, v.Should = "", strings.Join(said, " "), "The calculation, worked on this sheet, stands below."
-	return v
+	return strings.Join(said, " ")
 }
 
 // sumNames are the boxes in front of what is said of them.
 var sumNames = map[string]string{
-	"sum-max-hr": "Predicted maximum: ", "sum-work-rate": "Work rate there: ", "sum-vo2-rel": "VO2max per kilogram: ", "sum-vo2-abs": "VO2max in litres: ", "sum-mets": "METs: ",
+	"sum-max-hr": "Predicted maximum: ", "sum-ceiling": "Ceiling: ", "sum-ceiling-count": "Ceiling as a count: ", "sum-work-rate": "Work rate there: ", "sum-vo2-rel": "VO2max per kilogram: ", "sum-vo2-abs": "VO2max in litres: ", "sum-mets": "METs: ",
 }

@@ -21,7 +21,7 @@ const (
 func planSkill() Skill {
 	return Skill{
 		Name: Plan, Asks: "Plan the minute: what to begin now, so that everything due fits into the stage.", N: 4,
-		Levels: [Levels]string{"counts, waits and the change of load", "and where the pressure fits", "and the rating", "with long pressures"},
+		Levels: [Levels]string{"counts, waits and the change of load", "counts, waits, and where the pressure fits", "the rating as well", "long pressures"},
 		kinds: [Levels][]share{
 			{{beginPulse, 1}, {beginWait, 1}, {beginChange, 1}},
 			{{beginPulse, 1}, {beginPressure, 2}, {beginWait, 2}, {beginChange, 1}},

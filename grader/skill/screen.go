@@ -24,7 +24,7 @@ func screenSkill() Skill {
 	mix := []share{{mayTest, 2}, {notToday, 2}, {againFirst, 1}}
 	return Skill{
 		Name: Screen, Asks: "Decide by answers and resting values who may be tested today.", N: 2,
-		Levels: [Levels]string{"plain answers and values", "less plain, and values that are to be taken again", "all", "the hardest, and what only sounds bad"},
+		Levels: [Levels]string{"plain answers and values", "less plain ones, and values to be taken again", "any answers and values", "what hardly shows, and what only sounds bad"},
 		kinds:  [Levels][]share{{{mayTest, 1}, {notToday, 1}}, mix, mix, mix},
 		draw:   (*Maker).screen,
 	}

@@ -23,7 +23,7 @@ func stopSkill() Skill {
 	mix := []share{{nothing, 2}, {mustEnd, 1}, {lookAlike, 1}}
 	return Skill{
 		Name: Stop, Asks: "Go on, check again, end, or stop at once, by what is said, seen and measured.", N: 4,
-		Levels: [Levels]string{"plain signs", "less plain signs", "all signs", "the hardest signs"},
+		Levels: [Levels]string{"plain signs", "less plain signs", "any sign", "signs that are hard to see"},
 		kinds:  [Levels][]share{mix, mix, mix, mix},
 		draw:   (*Maker).stop,
 	}
