@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 )
 
 func (Prepared) wireName() string         { return "prepared/1" }
@@ -159,17 +160,34 @@ func DecodeHeader(raw []byte) (Header, error) {
 	return h, nil
 }
 
-// EncodeLine writes a line, without a newline.
+// EncodeLine writes a line, without a newline. Its parts are put together by hand: each is then written once, and the bytes are those of wireLine.
 func EncodeLine(l Line) ([]byte, error) {
-	w := wireLine{Prev: l.Prev, AtS: l.AtS, WallS: l.WallS, Command: l.Command, Events: make([]wireEvent, len(l.Events))}
-	for i, e := range l.Events {
-		raw, err := json.Marshal(e.Fact)
-		if err != nil {
-			return nil, err
-		}
-		w.Events[i] = wireEvent{e.Fact.wireName(), e.AtS, raw}
+	out := make([]byte, 0, 256)
+	part := func(before string, v any) error {
+		raw, err := json.Marshal(v)
+		out = append(append(out, before...), raw...)
+		return err
 	}
-	return json.Marshal(w)
+	err := part(`{"prev":`, l.Prev)
+	out = strconv.AppendInt(append(out, `,"at_s":`...), int64(l.AtS), 10)
+	if l.WallS != 0 {
+		out = strconv.AppendInt(append(out, `,"wall_s":`...), int64(l.WallS), 10)
+	}
+	err = errors.Join(err, part(`,"cmd":`, l.Command))
+	out = append(out, beforeEvents...)
+	for i, e := range l.Events {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = append(append(out, `{"e":"`...), e.Fact.wireName()...)
+		out = strconv.AppendInt(append(out, `","at_s":`...), int64(e.AtS), 10)
+		err = errors.Join(err, part(`,"f":`, e.Fact))
+		out = append(out, '}')
+	}
+	if err != nil {
+		return nil, err
+	}
+	return append(out, ']', '}'), nil
 }
 
 // DecodeLine reads a line.

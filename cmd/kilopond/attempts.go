@@ -15,6 +15,19 @@ import (
 
 // readAttempt reads an attempt's file; what does not hold is an error that names the line.
 func readAttempt(path string) (*exercises.Attempt, error) {
+	data, err := attemptBytes(path)
+	if err != nil {
+		return nil, err
+	}
+	a := exercises.Read(data)
+	if a.Damage != nil {
+		return a, fmt.Errorf("%s: %w", path, a.Damage)
+	}
+	return a, nil
+}
+
+// attemptBytes reads a file that may be an attempt.
+func attemptBytes(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
@@ -25,15 +38,7 @@ func readAttempt(path string) (*exercises.Attempt, error) {
 	if info.Size() > 64<<20 {
 		return nil, fmt.Errorf("%s: %d bytes: too large to be an attempt", path, info.Size())
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	a := exercises.Read(data)
-	if a.Damage != nil {
-		return a, fmt.Errorf("%s: %w", path, a.Damage)
-	}
-	return a, nil
+	return os.ReadFile(path)
 }
 
 func newGrade() *cobra.Command {

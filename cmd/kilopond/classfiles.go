@@ -241,23 +241,22 @@ func (m *marker) all(ctx context.Context, files []handIn, done func(n int)) ([]m
 	return list, err
 }
 
-// one marks a file.
+// one marks a file. One that holds in every byte is read by playing it; else it is read line by line, to say what is wrong.
 func (m *marker) one(f handIn) marked {
 	out := marked{handIn: f, claim: claim{student: f.owner}}
-	a, err := readAttempt(f.path)
-	switch {
-	case a == nil:
+	data, err := attemptBytes(f.path)
+	if err != nil {
 		out.say("unreadable", 0, "%s", reasonOf(err))
 		return out
-	case a.Damage != nil && len(a.Raw) == 0:
-		out.say("not-an-attempt", 0, "%s", notAnAttempt(a.Damage))
-		return out
-	case a.Damage != nil:
-		out.header = a.Header
-		out.say("damaged", a.Damage.Line, "%s", a.Damage.Why)
-		return out
 	}
-	out.header, out.head = a.Header, a.Last()
+	a, session, played := exercises.ReadPlayed(data, m.subject)
+	if !played {
+		if a = exercises.Read(data); a.Damage != nil {
+			out.damaged(a)
+			return out
+		}
+	}
+	out.header, out.head, out.played = a.Header, a.Last(), played
 	if len(a.Unfinished) > 0 {
 		out.say("cut-off", len(a.Raw)+1, "ends in the middle of a line, which does not count: perhaps the file was not copied to its end")
 	}
@@ -269,13 +268,17 @@ func (m *marker) one(f handIn) marked {
 		out.say("rules", 1, "%v", err)
 		return out
 	}
-	if !m.replay(&out, a) {
-		return out
-	}
-	state, err := exercises.Rebuild(a.Header, a.Lines)
-	if err != nil {
-		out.say("damaged", 0, "%v", err)
-		return out
+	var state *exercises.State
+	if played {
+		state = session.State()
+	} else {
+		if !m.replay(&out, a) {
+			return out
+		}
+		if state, err = exercises.Rebuild(a.Header, a.Lines); err != nil {
+			out.say("damaged", 0, "%v", err)
+			return out
+		}
 	}
 	out.mark = grader.MarkOf(b, grader.ReadState(b, state), m.counter)
 	out.readings = readingsOf(state)
@@ -290,6 +293,16 @@ func (m *marker) one(f handIn) marked {
 		out.say("not-handed-in", 0, "never handed in: judged on what was done, and not counted")
 	}
 	return out
+}
+
+// damaged names the first fault of a file that does not hold.
+func (out *marked) damaged(a *exercises.Attempt) {
+	if len(a.Raw) == 0 {
+		out.say("not-an-attempt", 0, "%s", notAnAttempt(a.Damage))
+		return
+	}
+	out.header = a.Header
+	out.say("damaged", a.Damage.Line, "%s", a.Damage.Why)
 }
 
 // notAnAttempt says in words of people why a file is none.
