@@ -14,6 +14,7 @@ import (
 	"kilopond/exercises"
 	"kilopond/grader"
 	"kilopond/grader/inorder"
+	"kilopond/grader/skill"
 	"kilopond/scenarios"
 )
 
@@ -42,6 +43,8 @@ func newAssignNew() *cobra.Command {
 	f.String("mix", "", "draw cases: teaching (40 % with something to notice), graded (a pack of ten), natural (about 90 % uneventful)")
 	f.Int("subjects", 0, "with --mix: how many people in a pack (usually 10; natural: 20)")
 	f.StringSlice("cases", nil, "instead of --mix: these cases, each once for everybody")
+	must(c.RegisterFlagCompletionFunc("mix", completeWords(scenarios.CaseMixes())))
+	must(c.RegisterFlagCompletionFunc("cases", completeCases))
 	addTerms(c)
 	c.RunE = assignNew
 	return c
@@ -63,9 +66,21 @@ func addTerms(c *cobra.Command) {
 	f.Bool("coach", false, "the students may have the coach")
 	f.String("report", "", "when a student sees the report: at_once, after (the window has closed) or held (from you only); usually after, or held without --until")
 	f.String("late", "refuse", "after the window: refuse, accept (named as late), or deduct=10 (per cent for each day begun)")
+	must(c.RegisterFlagCompletionFunc("report", completeWords(exercises.ReportRules())))
+	must(c.RegisterFlagCompletionFunc("late", completeWords(exercises.LateRules())))
+	must(c.RegisterFlagCompletionFunc("skill", completeWords(skill.Names())))
 	f.String("paper", "a4", "paper of the page of rules: "+strings.Join(paper.Sizes(), " or "))
 	addRules(c)
 	addFormat(c)
+}
+
+// completeWords offers a list of words to the shell.
+func completeWords[W ~string](words []W) cobra.CompletionFunc {
+	var all []cobra.Completion
+	for _, w := range words {
+		all = append(all, cobra.Completion(w))
+	}
+	return cobra.FixedCompletions(all, cobra.ShellCompDirectiveNoFileComp)
 }
 
 // An assignResult is the result of assign new and retest.

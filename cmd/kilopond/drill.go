@@ -170,6 +170,19 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 		return fail(err, "the attempt is kept; its case has changed since")
 	}
 	session, err := exercises.Resimulate(a.Header, sc, a.Lines)
+	if a.Damage != nil && errors.As(err, &d) && d.Line > 1 {
+		// A line that was changed breaks the chain at the line after it, so that the last line before the break may be the one.
+		c.PrintErrf("note: %s: %v\n", log.Path(), d)
+		if err := log.Close(); err != nil {
+			return nil, err
+		}
+		a.Lines, a.Raw = a.Lines[:d.Line-2], a.Raw[:d.Line-1]
+		if log, err = filelog.Beside(path, a.Raw); err != nil {
+			return nil, &hinted{fmt.Errorf("%s: %w", path, err), "the old file stays as it is"}
+		}
+		c.PrintErrf("note: what holds before that goes on in %s\n", log.Path())
+		session, err = exercises.Resimulate(a.Header, sc, a.Lines)
+	}
 	if err != nil {
 		return fail(fmt.Errorf("%s: %w", path, err), "kilopond verify FILE says what does not hold")
 	}

@@ -152,7 +152,7 @@ func (s *packSitting) folder() (string, error) {
 	return filepath.Join(base, "packs", s.pack.Label+"-"+s.pack.Hash()[:12]), err
 }
 
-// attempts reads what there is, the best file of each place and try; what cannot be read at all is named and left alone.
+// attempts reads what there is, the latest file of each place and try; what cannot be read at all is named and left alone.
 func (s *packSitting) attempts(c *cobra.Command) ([]kept, error) {
 	folder, err := s.folder()
 	if err != nil {
@@ -182,10 +182,9 @@ func (s *packSitting) attempts(c *cobra.Command) ([]kept, error) {
 		}
 		k := kept{path, a.Header.Pack.Subject, a.Header.Pack.Try, a}
 		i := slices.IndexFunc(all, func(o kept) bool { return o.subject == k.subject && o.try == k.try })
-		switch {
-		case i < 0:
+		if i < 0 {
 			all = append(all, k)
-		case len(k.attempt.Lines) > len(all[i].attempt.Lines) || len(k.attempt.Lines) == len(all[i].attempt.Lines) && all[i].attempt.Damage != nil:
+		} else { // the names are in order: what was continued later comes later
 			all[i] = k
 		}
 	}

@@ -241,86 +241,6 @@ func TestAnAttemptCanBeMailed(t *testing.T) {
 	}
 }
 
-func TestAssignHoldsToItsSchemas(t *testing.T) {
-	d := packsFor(t, "--late", "deduct=5", "--sitting", "45", "--skill", "pulse,stop", "--coach")
-	for _, path := range []string{d.own, d.packs[0]} {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		holds(t, map[bool]string{true: "assignment", false: "pack"}[path == d.own], string(data))
-	}
-	for _, args := range [][]string{{"assign", "show", d.packs[0]}, {"assign", "show", d.packs[0], "--key", d.own}} {
-		out, errs, code := kilopondAt(t, noon, "", append(args, "--format", "json")...)
-		if code != 0 {
-			t.Fatalf("%v: exit %d: %s", args, code, errs)
-		}
-		holds(t, "assign-show", out)
-	}
-	for i, args := range [][]string{
-		{"assign", "new", "--mix", "graded", "--roster", filepath.Join(d.dir, "class.csv")},
-		{"assign", "retest", d.own, "--decision", "stop-emergency", "--student", d.codes[0] + ",2"},
-	} {
-		to := filepath.Join(d.dir, "more", string(rune('a'+i)))
-		out, errs, code := kilopondAt(t, noon, "", append(args, "--out", to, "--format", "json")...)
-		if code != 0 {
-			t.Fatalf("%v: exit %d: %s", args, code, errs)
-		}
-		holds(t, "assign", out)
-		data, err := os.ReadFile(filepath.Join(to, "assignment.json"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		holds(t, "assignment", string(data))
-	}
-}
-
-// A retest brings people who ask for the decision, none of the cases met before while there are others, and names the first assignment.
-func TestRetest(t *testing.T) {
-	d := packsFor(t)
-	first, err := readAssignment(d.own)
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := filepath.Join(d.dir, "again")
-	_, errs, code := kilopondAt(t, noon, "", "assign", "retest", d.own, "--decision", "screen-decision", "--student", d.codes[0], "--out", out)
-	if code != 0 {
-		t.Fatalf("exit %d: %s", code, errs)
-	}
-	a, err := readAssignment(filepath.Join(out, "assignment.json"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if a.Retest == nil || a.Retest.Of != first.Assignment || a.Retest.Decision != "screen-decision" || len(a.Students) != 1 || a.Students[0].Name != "Ana Vell" ||
-		a.Students[0].Code == d.codes[0] || strings.Join(a.Skills, " ") != skillFor("screen") || a.RulebookHash != first.RulebookHash {
-		t.Errorf("%+v %v %v", a.Retest, a.Skills, a.Students)
-	}
-	refused := 0
-	for _, x := range a.Students[0].Subjects {
-		if x.Tries[0].Case == "tuesday-noon" {
-			t.Error("a case that was met comes again")
-		}
-		if x.Stratum == "not_tested" {
-			refused++
-		}
-	}
-	if refused == 0 {
-		t.Error("nobody in a retest of screening must be refused")
-	}
-	for says, args := range map[string][]string{
-		"did you mean screen-decision?": {"--decision", "screen-decison", "--student", d.codes[0]},
-		"neither a code nor a key":      {"--decision", "stop", "--student", "9"},
-		"says what was failed":          {"--student", d.codes[0]},
-		"says who":                      {"--decision", "stop"},
-		"named twice":                   {"--decision", "stop", "--student", d.codes[0] + ",1"},
-	} {
-		out, errs, code := kilopondAt(t, noon, "", append([]string{"assign", "retest", d.own, "--out", filepath.Join(d.dir, "none")}, args...)...)
-		if code != 2 || out != "" || !strings.Contains(errs, says) {
-			t.Errorf("%v: exit %d: %s", args, code, errs)
-		}
-	}
-}
-
 // A pack waits until the short skill that it asks for is shown: more than nine in ten right at level 1.
 func TestASkillComesFirst(t *testing.T) {
 	d := packsFor(t, "--skill", "pulse")
@@ -403,5 +323,38 @@ func TestAPlaceBegunTwiceIsNamed(t *testing.T) {
 		if a.Counted != strings.HasSuffix(a.File, "first.jsonl") {
 			t.Errorf("%s: counted %v", a.File, a.Counted)
 		}
+	}
+}
+
+// A line of an attempt that was spoilt on the disk: what holds before it goes on beside it, and nothing is overwritten.
+func TestADamagedAttemptOfAPackGoesOn(t *testing.T) {
+	d := packsFor(t)
+	if _, errs, code := d.drill(noon, 0, "greet\nlook\nexplain test\n"); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	files, err := filepath.Glob(filepath.Join(d.dir, "data", "kilopond", "packs", "*", "*.jsonl"))
+	if err != nil || len(files) != 1 {
+		t.Fatalf("%v %v", files, err)
+	}
+	data, err := os.ReadFile(files[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	spoilt := bytes.Replace(data, []byte(`"act":"look"`), []byte(`"act":"1ook"`), 1)
+	if bytes.Equal(spoilt, data) {
+		t.Fatal("nothing to spoil")
+	}
+	if err := os.WriteFile(files[0], spoilt, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs, code := d.drill(noon.Add(time.Minute), 0, "look\n"); code != 0 || !strings.Contains(errs, "the old file stays as it is") {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	out, errs, code := d.drill(noon.Add(2*time.Minute), 0, "decide refuse\nrelease\nhand in\n")
+	if code != 0 || !strings.Contains(out, "1 of 2 are done") || strings.Contains(errs, "the old file") {
+		t.Fatalf("exit %d: %s%s", code, out, errs)
+	}
+	if left, err := os.ReadFile(files[0]); err != nil || !bytes.Equal(left, spoilt) {
+		t.Errorf("the old file was changed: %v", err)
 	}
 }

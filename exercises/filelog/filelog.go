@@ -94,15 +94,20 @@ func Continue(path string) (*File, *exercises.Attempt, error) {
 	if err == nil || !errors.As(err, &damage) || len(a.Raw) == 0 {
 		return l, a, err
 	}
+	l, err = Beside(path, a.Raw)
+	return l, a, err
+}
+
+// Beside goes on with the lines given, the header first, in a new file beside the path; what is at the path stays as it is.
+func Beside(path string, rows [][]byte) (*File, error) {
 	for i := 1; i < 1000; i++ {
-		next := fmt.Sprintf("%s.continued-%d.jsonl", path, i)
-		l, err := begin(next, a.Raw)
+		l, err := begin(fmt.Sprintf("%s.continued-%d.jsonl", path, i), rows)
 		if errors.Is(err, os.ErrExist) {
 			continue
 		}
-		return l, a, err
+		return l, err
 	}
-	return nil, a, fmt.Errorf("%s: too many continuations beside it", path)
+	return nil, fmt.Errorf("%s: too many continuations beside it", path)
 }
 
 // Path is where the attempt is kept.

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestAssignHoldsToItsSchemas(t *testing.T) {
+	d := packsFor(t, "--late", "deduct=5", "--sitting", "45", "--skill", "pulse,stop", "--coach")
+	for _, path := range []string{d.own, d.packs[0]} {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, map[bool]string{true: "assignment", false: "pack"}[path == d.own], string(data))
+	}
+	for _, args := range [][]string{{"assign", "show", d.packs[0]}, {"assign", "show", d.packs[0], "--key", d.own}} {
+		out, errs, code := kilopondAt(t, noon, "", append(args, "--format", "json")...)
+		if code != 0 {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		holds(t, "assign-show", out)
+	}
+	for i, args := range [][]string{
+		{"assign", "new", "--mix", "graded", "--roster", filepath.Join(d.dir, "class.csv")},
+		{"assign", "retest", d.own, "--decision", "stop-emergency", "--student", d.codes[0] + ",2"},
+	} {
+		to := filepath.Join(d.dir, "more", string(rune('a'+i)))
+		out, errs, code := kilopondAt(t, noon, "", append(args, "--out", to, "--format", "json")...)
+		if code != 0 {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		holds(t, "assign", out)
+		data, err := os.ReadFile(filepath.Join(to, "assignment.json"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		holds(t, "assignment", string(data))
+	}
+}
+
+// A retest brings people who ask for the decision, none of the cases met before while there are others, and names the first assignment.
+func TestRetest(t *testing.T) {
+	d := packsFor(t)
+	first, err := readAssignment(d.own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := filepath.Join(d.dir, "again")
+	_, errs, code := kilopondAt(t, noon, "", "assign", "retest", d.own, "--decision", "screen-decision", "--student", d.codes[0], "--out", out)
+	if code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	a, err := readAssignment(filepath.Join(out, "assignment.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Retest == nil || a.Retest.Of != first.Assignment || a.Retest.Decision != "screen-decision" || len(a.Students) != 1 || a.Students[0].Name != "Ana Vell" ||
+		a.Students[0].Code == d.codes[0] || strings.Join(a.Skills, " ") != skillFor("screen") || a.RulebookHash != first.RulebookHash {
+		t.Errorf("%+v %v %v", a.Retest, a.Skills, a.Students)
+	}
+	refused := 0
+	for _, x := range a.Students[0].Subjects {
+		if x.Tries[0].Case == "tuesday-noon" {
+			t.Error("a case that was met comes again")
+		}
+		if x.Stratum == "not_tested" {
+			refused++
+		}
+	}
+	if refused == 0 {
+		t.Error("nobody in a retest of screening must be refused")
+	}
+	for says, args := range map[string][]string{
+		"did you mean screen-decision?": {"--decision", "screen-decison", "--student", d.codes[0]},
+		"neither a code nor a key":      {"--decision", "stop", "--student", "9"},
+		"says what was failed":          {"--student", d.codes[0]},
+		"says who":                      {"--decision", "stop"},
+		"named twice":                   {"--decision", "stop", "--student", d.codes[0] + ",1"},
+	} {
+		out, errs, code := kilopondAt(t, noon, "", append([]string{"assign", "retest", d.own, "--out", filepath.Join(d.dir, "none")}, args...)...)
+		if code != 2 || out != "" || !strings.Contains(errs, says) {
+			t.Errorf("%v: exit %d: %s", args, code, errs)
+		}
+	}
+}
