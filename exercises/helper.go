@@ -116,6 +116,7 @@ func (s *Session) send(c Command) {
 		e.cuff = instrument.NewCuff(e.rand, unit.Pressure(c.PumpMmHg), helperValve+s.equipment.CuffLeak, at, s.state.Pedalling,
 			instrument.CuffSize(s.state.CuffOn), s.subject.Traits.Arm)
 		e.cuff.Misread(s.equipment.Misread())
+		e.cuff.Over(s.subject.Artery, s.sinceCuff(e.fromS))
 	}
 	s.errands = append(s.errands, e)
 	s.happened(HelperSent{Task: e.task})
@@ -157,6 +158,7 @@ func (e *errand) second(s *Session, beats []instrument.Beat) {
 			return
 		}
 		s.truth.cuffed(e.fromS, now)
+		s.cuffDownS = now
 		e.report = HelperReported{Task: e.task, FromS: e.fromS, ToS: now, TopMmHg: e.cuff.Top()}
 		read := instrument.ReadSounds(e.cuff.Top(), helperValve, e.cuff.Heard())
 		if read.Any && !read.HeardAtOnce {

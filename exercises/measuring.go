@@ -67,6 +67,14 @@ func (s *Session) timeBeats(c Command) {
 	s.happened(done)
 }
 
+// sinceCuff is how many seconds before a cuff the last one came down; −1 when there was none.
+func (s *Session) sinceCuff(from int) int {
+	if s.cuffDownS < 0 {
+		return -1
+	}
+	return max(0, from-s.cuffDownS)
+}
+
 // longestCuffS bounds one deflation: 300 mmHg at 1 mmHg/s.
 const longestCuffS = 330
 
@@ -76,8 +84,10 @@ func (s *Session) pressure(c Command) {
 	cuff := instrument.NewCuff(r, unit.Pressure(c.PumpMmHg), c.ValveMmHgS+s.equipment.CuffLeak, time.Duration(from)*time.Second, s.state.Pedalling,
 		instrument.CuffSize(s.state.CuffOn), s.subject.Traits.Arm)
 	cuff.Misread(s.equipment.Misread())
+	cuff.Over(s.subject.Artery, s.sinceCuff(from))
 	down := false
 	s.pass(longestCuffS, false, func(b []instrument.Beat) bool { down = cuff.Second(b); return down })
 	s.truth.cuffed(from, s.state.ClockS)
+	s.cuffDownS = s.state.ClockS
 	s.happened(CuffFell{FromS: from, TopMmHg: cuff.Top(), ValveMmHgS: c.ValveMmHgS, Heard: cuff.Heard(), CutShort: !down})
 }

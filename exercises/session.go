@@ -20,6 +20,7 @@ type Session struct {
 	brakeZero unit.Resistance // still wrong until the brake is checked
 	kneeDeg   int
 	equipment scenarios.Equipment // still wrong until it is checked
+	cuffDownS int                 // when the last cuff was down; −1 when none was on yet
 	loadedS   int                 // s of loaded work so far
 	setS      int                 // s since the dial was last turned
 
@@ -35,8 +36,8 @@ type Session struct {
 func Begin(h Header, sc scenarios.Scenario) *Session {
 	return &Session{
 		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg, equipment: sc.Equipment,
-		monitor: instrument.Monitor{Slips: sc.Equipment.MonitorDrops},
-		voice:   voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
+		monitor: instrument.Monitor{Slips: sc.Equipment.MonitorDrops}, cuffDownS: -1,
+		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
 	}
 }
 

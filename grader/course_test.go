@@ -63,7 +63,7 @@ func TestCourse(t *testing.T) {
 	if !c.Counts[3].CutShort || c.Counts[3].WroteHR != nil || !c.Counts[4].Timed {
 		t.Errorf("counts 3 and 4: %+v, %+v", c.Counts[3], c.Counts[4])
 	}
-	if k := c.Cuffs[0]; k.Systolic != 158 || k.Diastolic != 82 || k.WroteSystolic == nil || *k.WroteSystolic != 160 || *k.WroteDiastolic != 84 || k.TrueSystolic != 158.2 || k.Stage != 1 {
+	if k := c.Cuffs[0]; k.Systolic != 158 || k.Diastolic != 84 || k.WroteSystolic == nil || *k.WroteSystolic != 160 || *k.WroteDiastolic != 84 || k.TrueSystolic != 158.2 || k.Stage != 1 {
 		t.Errorf("cuff: %+v", k)
 	}
 	if len(c.Stages) != 2 {

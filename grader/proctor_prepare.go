@@ -269,8 +269,8 @@ func (v *sight) pump() int {
 			if now, ok := v.stage(); ok && now.number == last.stage {
 				top = max(top, float64(last.top)) // a doubtful low one says nothing of where the sounds begin
 			}
-		} else {
-			top = float64(last.top)
+		} else if top = float64(last.top); !last.cut {
+			top += float64(v.book.Pressure.PumpAbove) // where the sounds begin is not known
 		}
 		if last.sounds.HeardAtOnce || last.sounds.Any && last.sounds.Systolic > unit.Pressure(last.top)-leastAbove {
 			top = float64(last.top) + pumpHigher

@@ -55,7 +55,7 @@ func (v *sight) writeReadings() (action, bool) {
 	if n := len(v.cuffs); n > 0 {
 		if k := v.cuffs[n-1]; k.readable && !v.writtenSince(exercises.KeyBP, k.stage, k.to) {
 			entries = append(entries, exercises.Entry{Key: exercises.KeyBP,
-				Text: fmt.Sprintf("%.0f/%.0f", k.sounds.Systolic, k.sounds.Diastolic), Stage: k.stage, Minute: k.minute})
+				Text: k.sounds.String(), Stage: k.stage, Minute: k.minute})
 		}
 	}
 	if n := len(v.exertions); n > 0 {

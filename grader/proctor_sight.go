@@ -59,6 +59,7 @@ func (k sightCount) felt() feltPulse { return feltPulse{k.minute, k.seconds, k.o
 type sightCuff struct {
 	from, to int
 	top      int
+	low      int // mark down to which was listened
 	sounds   instrument.Sounds
 	readable bool
 	stage    int
@@ -127,7 +128,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 		k.stage, k.minute = v.place(k.from, k.to)
 		v.counts = append(v.counts, k)
 	case exercises.CuffFell:
-		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, sounds: instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard), cut: f.CutShort}
+		k := sightCuff{from: f.FromS, to: e.AtS, top: f.TopMmHg, low: f.TopMmHg - instrument.GaugeStep*len(f.Heard), sounds: instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard), cut: f.CutShort}
 		k.readable = k.sounds.Any && !k.sounds.HeardAtOnce && !k.cut && k.sounds.Systolic-k.sounds.Diastolic >= leastPulse &&
 			k.sounds.Systolic <= unit.Pressure(k.top)-leastAbove
 		k.stage, k.minute = v.place(k.from, k.to)

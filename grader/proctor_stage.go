@@ -16,6 +16,9 @@ func (v *sight) work() action {
 	wanted := v.book.StageS/60 + now.extensions
 	list := v.minutesOf(now.number)
 	minute := v.nextMinute(list, t)
+	if n := len(list); minute > wanted && (n == 0 || list[n-1].minute < wanted) {
+		return v.count(seconds, "The count that the pressure displaced.")
+	}
 	if minute > wanted {
 		return v.endOfStage(now, list)
 	}
@@ -93,7 +96,7 @@ func (v *sight) cuffTakes() int {
 	top := v.pump()
 	last := 60.0 // mmHg at which it is let go. Source: [CHOICE-PLAN].
 	if n := len(v.cuffs); n > 0 && v.cuffs[n-1].readable {
-		last = float64(v.cuffs[n-1].sounds.Diastolic) - 16 // the listening on, and what pressure wanders
+		last = max(0, float64(v.cuffs[n-1].low)-4) // and what pressure wanders
 	}
 	return 3 + (top+24)/25 + int((float64(top)-last)/v.book.Pressure.ValveHigh) // placing, pumping, letting down. Source: [CHOICE-CUFF].
 }

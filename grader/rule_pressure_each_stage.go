@@ -20,7 +20,7 @@ var rulePressureEachStage = Rule{
 				continue
 			}
 			// The end came before it was due, or something higher came first.
-			if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || s.Last && endReason(b, c, s.ToS) != "" {
+			if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || displaced(b, c, s.ToS-60, s.ToS) || s.Last && endReason(b, c, s.ToS) != "" {
 				continue
 			}
 			if len(taken) > 0 {

@@ -26,6 +26,10 @@ var rulePulseEachMinute = Rule{
 				if m > b.StageS/60+len(s.Extensions) && (cuffDuring(c, mark-60, mark+pulseSlack) || displaced(b, c, mark-60, mark+pulseSlack)) {
 					continue
 				}
+				// A pressure ran over the mark, as one does whose sounds run on, and the count followed at once.
+				if ranOver(c, s, mark) {
+					continue
+				}
 				// Counted after the end and written for this minute: count-while-pedalling judges that.
 				if s.Last && countedAfterWork(c) == m {
 					continue
@@ -54,6 +58,21 @@ func missingPulse(b Rulebook, c *Course) string {
 		}
 	}
 	return ""
+}
+
+// ranOver says whether a pressure was still falling at a mark and a pulse was counted as soon as it was down.
+func ranOver(c *Course, s StageRun, mark int) bool {
+	for _, cuff := range c.Cuffs {
+		if cuff.FromS >= mark || cuff.ToS <= mark {
+			continue
+		}
+		for _, k := range c.Counts {
+			if whole(k) && k.FromS >= cuff.ToS && k.FromS < s.ToS && followsCuff(c, k) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // interrupted says whether the person cut a measurement short between two seconds, so that it had to be begun again.

@@ -80,7 +80,7 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 		case s.HeardAtOnce:
 			return "sounds at once", done
 		}
-		return fmt.Sprintf("%.0f/%.0f mmHg", s.Systolic, s.Diastolic), done
+		return s.String() + " mmHg", done
 	case exercises.HelperSent:
 		return "", "asked the helper for a " + string(f.Task)
 	case exercises.HelperReported:

@@ -58,6 +58,8 @@ type Trial struct {
 
 	subject   protocol.Person
 	arm       unit.Girth
+	artery    instrument.Artery
+	cuffDown  int // s, when the last cuff was down; −1 when none was on yet
 	setting   body.Setting
 	second    int
 	recent    [monitorS]unit.HR // the true rate of the last seconds
@@ -100,7 +102,7 @@ func (t *Trial) Run(p scenarios.Person, day int) TrialResult {
 	p.Begin(&t.body, day)
 	t.felt, t.heard = p.Stream("fingers", day), p.Stream("cuff", day)
 	t.subject = protocol.Person{Sex: p.Traits.Sex, Age: p.Traits.Age, Mass: p.Traits.Mass}
-	t.arm = p.Traits.Arm
+	t.arm, t.artery, t.cuffDown = p.Traits.Arm, p.Artery, -1
 	t.setting = body.Setting{Posture: body.Chair}
 	t.second, t.last, t.lastKp, t.rest = 0, instrument.Sounds{}, 0, 0
 	t.stages, t.result = t.stages[:0], TrialResult{}
@@ -144,7 +146,9 @@ func (t *Trial) step() {
 		t.fingers.Feel(beats)
 	}
 	if t.listening {
-		t.listening = !t.cuff.Second(beats)
+		if t.cuff.Second(beats) {
+			t.listening, t.cuffDown = false, t.second
+		}
 	}
 }
 
@@ -205,6 +209,11 @@ func (t *Trial) inflate(pump float64) {
 	pump = min(pump, float64(instrument.MaxPump))
 	t.cuff.Start(t.heard, unit.Pressure(pump), t.book.Pressure.ValveHigh, time.Duration(t.second)*time.Second, t.setting.Pedalling,
 		instrument.FittingCuff(t.arm), t.arm)
+	since := -1
+	if t.cuffDown >= 0 {
+		since = t.second - t.cuffDown
+	}
+	t.cuff.Over(t.artery, since)
 	t.listening = true
 }
 

@@ -59,12 +59,22 @@ type Who struct {
 	NervesBpm *Range     `json:"nerves_bpm,omitempty" yaml:"nerves_bpm,omitempty"`
 	Active    *bool      `json:"active,omitempty" yaml:"active,omitempty"`
 
-	ArmCM      *Range `json:"arm_cm,omitempty" yaml:"arm_cm,omitempty"`                                         // girth of the mid-arm
-	MaxHRAbove *Range `json:"max_hr_above_predicted_bpm,omitempty" yaml:"max_hr_above_predicted_bpm,omitempty"` // true maximum minus 220 − age
-	SettlingZ  *Range `json:"settling_z,omitempty" yaml:"settling_z,omitempty"`                                 // SDs of how slowly the heart rate settles
-	Drift      *Range `json:"drift_bpm_min,omitempty" yaml:"drift_bpm_min,omitempty"`                           // creep of the rate at one load
-	FirstStage *Range `json:"first_stage_hr_bpm,omitempty" yaml:"first_stage_hr_bpm,omitempty"`                 // true rate in the last 15 s of three minutes at 150 kg·m/min
+	Artery     Sounding `json:"artery,omitempty" yaml:"artery,omitempty"`                                         // how it sounds under a cuff, where that is not left to chance
+	ArmCM      *Range   `json:"arm_cm,omitempty" yaml:"arm_cm,omitempty"`                                         // girth of the mid-arm
+	MaxHRAbove *Range   `json:"max_hr_above_predicted_bpm,omitempty" yaml:"max_hr_above_predicted_bpm,omitempty"` // true maximum minus 220 − age
+	SettlingZ  *Range   `json:"settling_z,omitempty" yaml:"settling_z,omitempty"`                                 // SDs of how slowly the heart rate settles
+	Drift      *Range   `json:"drift_bpm_min,omitempty" yaml:"drift_bpm_min,omitempty"`                           // creep of the rate at one load
+	FirstStage *Range   `json:"first_stage_hr_bpm,omitempty" yaml:"first_stage_hr_bpm,omitempty"`                 // true rate in the last 15 s of three minutes at 150 kg·m/min
 }
+
+// A Sounding is how the artery of everybody in a case sounds.
+type Sounding string
+
+const (
+	SilentGap    Sounding = "silent_gap"     // the sounds stay away for a stretch, and come again
+	SoundsToZero Sounding = "sounds_to_zero" // at work they run on to nothing
+	AsInTheBook  Sounding = "as_in_the_book"
+)
 
 // Since is what has changed in a person who comes again.
 type Since struct {

@@ -59,6 +59,9 @@ func (c *Case) check(d *Decoded) {
 			d.Fault(fmt.Sprintf("who.sexes.%d", i), "sex %s is given twice", s)
 		}
 	}
+	if soundings := []Sounding{"", SilentGap, SoundsToZero, AsInTheBook}; !slices.Contains(soundings, c.Who.Artery) {
+		d.Fault("who.artery", "artery %q: one of %v", c.Who.Artery, soundings[1:])
+	}
 	spans := []bound{
 		{"who.age_y", &c.Who.AgeY, 18, 79}, {"who.fitness_z", c.Who.FitnessZ, -3, 3}, {"who.build_z", c.Who.BuildZ, -3, 3},
 		{"who.resting_hr_bpm", c.Who.RestHR, 38, 130}, {"who.resting_sbp_mmhg", c.Who.RestSBP, 80, 230},

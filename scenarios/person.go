@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 
 	"kilopond/physiology/body"
+	"kilopond/physiology/instrument"
 	"kilopond/physiology/unit"
 )
 
@@ -56,6 +57,20 @@ func (s *Scenario) settle(who Who) {
 // from draws evenly from the range, to six decimals, as all draws are.
 func (r Range) from(src *rand.Rand) float64 {
 	return unit.Round(r.Low+float64(src.Float64()*(r.High-r.Low)), 6)
+}
+
+// draw is how the artery of one person sounds.
+func (w Sounding) draw(src *rand.Rand, rest unit.Pressure) instrument.Artery {
+	a := instrument.DrawArtery(src, rest)
+	switch w {
+	case SilentGap:
+		return instrument.Artery{}.WithGap(src.Float64(), src.Float64())
+	case SoundsToZero:
+		return instrument.Artery{ToZero: true}
+	case AsInTheBook:
+		return instrument.Artery{}
+	}
+	return a
 }
 
 // fix sets the traits that the case bounds by itself.

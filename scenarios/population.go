@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"kilopond/physiology/body"
+	"kilopond/physiology/instrument"
 	"kilopond/physiology/unit"
 )
 
@@ -49,6 +50,7 @@ func NewPopulation(mix Mix, sexes []unit.Sex, low, high int) (Population, error)
 type Person struct {
 	Seed   Seed
 	Traits body.Traits
+	Artery instrument.Artery
 	Ills   []body.Ill // rare, and only in the general mix
 }
 
@@ -61,6 +63,7 @@ func (p Population) Draw(seed Seed) Person {
 	r := seed.Stream("person/subject")
 	low, high := p.ages(r)
 	person := Person{Seed: seed, Traits: body.DrawTraits(r, body.Who{Sexes: p.sexes, AgeLow: low, AgeHigh: high, Volunteer: p.mix != General})}
+	person.Artery = instrument.DrawArtery(seed.Stream("person/artery"), person.Traits.RestSBP)
 	if p.mix == General && r.Float64() < fallers {
 		person.Ills = []body.Ill{{PressureFall: &body.FallingBP{Onset: body.Span{Low: 0.4, High: 0.8}, Fall: body.Span{Low: 15, High: 40}}}}
 	}

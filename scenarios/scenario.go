@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 
 	"kilopond/physiology/body"
+	"kilopond/physiology/instrument"
 	"kilopond/physiology/unit"
 )
 
@@ -14,6 +15,7 @@ type Scenario struct {
 	Name   Name
 	Traits body.Traits
 	Day    body.Day
+	Artery instrument.Artery
 	Health []Told
 
 	Greeting string
@@ -52,6 +54,7 @@ func (c Case) Draw(seed Seed) Scenario {
 		s.Health = tell(words, c.Health, nil)
 	}
 	s.settle(who)
+	s.Artery = who.Artery.draw(s.whoStream("artery"), s.Traits.RestSBP)
 	s.Name = pickName(words, c.Names, s.Traits.Sex)
 	if c.Person != "" {
 		s.Name = pickName(s.whoStream("name"), c.Names, s.Traits.Sex)

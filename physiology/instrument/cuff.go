@@ -1,6 +1,7 @@
 package instrument
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"time"
@@ -69,6 +70,7 @@ const (
 	placeS     = 3    // s to find the artery and settle the stethoscope. Source: [CHOICE-CUFF].
 	pumpRate   = 25.0 // mmHg/s. Source: [CHOICE-CUFF].
 	listenOn   = 10   // mmHg below the last sound before the rest is let out, more when two slow beats take longer. Source: [WSU].
+	gapOn      = 40   // mmHg below a last tap or swish: as wide as a silent gap may be. Source: [SKYSCAPE].
 	letOutAt   = 30   // mmHg at which the rest is let out when nothing more is heard
 	creakPart  = 0.16 // of marks while pedalling. Source: [CHOICE-CUFF].
 	lostFirst  = 0.3  // chance that pedal noise covers a first, faint sound. Source: [PRACTICE-NOISE].
@@ -85,12 +87,15 @@ type Cuff struct {
 	valve    float64
 	noisy    bool
 	offset   float64 // from a wrong size
+	artery   Artery
+	full     float64 // how congested the arm still is, 0 to 1
 	gauge    float64
 	opensAt  int // whole seconds after from at which the valve opens
 	elapsed  int
 	heard    []byte
-	lastMark int // gauge of the last mark with a sound, −1 when none
-	firsts   int // sounds of the first two that may be covered by noise
+	lastMark int  // gauge of the last mark with a sound, −1 when none
+	last     byte // what was heard there
+	firsts   int  // sounds of the first two that may be covered by noise
 }
 
 // NewCuff starts an inflation to pump mmHg, to be let down at valve mmHg/s. In a noisy room the pedals creak. used is the cuff chosen for the arm.
@@ -140,7 +145,7 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 			}
 		}
 		if code != Silence {
-			c.lastMark = mark
+			c.lastMark, c.last = mark, code
 		} else if c.noisy && c.r.Float64() < creakPart {
 			code = Creak
 		}
@@ -157,10 +162,10 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 		case s == Silence || c.nextMark() < 0:
 		case at >= noted && len(c.heard) > 0: // that mark stands there already
 			c.heard[len(c.heard)-1] = s
-			c.lastMark = int(noted)
+			c.lastMark, c.last = int(noted), s
 		default:
 			c.heard = append(c.heard, s)
-			c.lastMark = c.nextMark() + GaugeStep
+			c.lastMark, c.last = c.nextMark()+GaugeStep, s
 			c.gauge = float64(c.lastMark)
 		}
 	}
@@ -170,6 +175,14 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 // Misread makes every pressure read by so much higher than it is: a gauge off zero, an arm below the heart.
 func (c *Cuff) Misread(by unit.Pressure) { c.offset += float64(by) }
 
+// Over says whose artery the cuff lies over, and how many seconds ago the last cuff on this arm came down; −1 when none did.
+func (c *Cuff) Over(a Artery, sinceS int) {
+	c.artery = a
+	if sinceS >= 0 && sinceS < congestedS {
+		c.full = 1 - float64(sinceS)/congestedS
+	}
+}
+
 // nextMark is the gauge mark to be noted next: the first is just below the top.
 func (c *Cuff) nextMark() int { return int(c.top) - GaugeStep*(len(c.heard)+1) }
 
@@ -177,16 +190,29 @@ func (c *Cuff) down(mark int) bool {
 	if c.lastMark < 0 {
 		return mark <= letOutAt
 	}
-	return float64(mark) <= float64(c.lastMark)-max(listenOn, 2*slowBeatS*c.valve) || mark <= 0
+	on := max(listenOn, 2*slowBeatS*c.valve)
+	if c.last != Knock && c.last != Dull {
+		on = max(on, gapOn) // sounds that end in a tap have not ended
+	}
+	return float64(mark) <= float64(c.lastMark)-on || mark <= 0
 }
 
 // sound says what one beat sounds like at the cuff pressure.
 func (c *Cuff) sound(b Beat, cuff float64) byte {
-	high, low := float64(b.Systolic)+c.offset, float64(b.Diastolic)+c.offset
-	if cuff >= high || cuff <= low {
+	high := float64(b.Systolic) + c.offset - float64(congestedSBP*c.full)
+	low := float64(b.Diastolic) + c.offset + float64(congestedDBP*c.full)
+	switch {
+	case cuff >= high || cuff <= 0:
+		return Silence
+	case cuff <= low && c.noisy && c.artery.ToZero:
+		return Dull
+	case cuff <= low:
 		return Silence
 	}
 	part := (cuff - low) / (high - low)
+	if c.artery.silent(part) {
+		return Silence
+	}
 	if c.noisy && c.firsts < 2 {
 		c.firsts++
 		if c.r.Float64() < lostFirst {
@@ -215,6 +241,9 @@ func (c *Cuff) Top() int { return int(c.top) }
 // Gauge returns the pressure in the cuff at the last mark that was passed.
 func (c *Cuff) Gauge() unit.Pressure { return unit.Pressure(c.gauge) }
 
+// runOn is the pressure below which a last sound says nothing of the diastolic pressure, in mmHg. Source: [K45].
+const runOn = 40
+
 // slowBeatS is the longest time between two beats that still follow one another, in s: 40 bpm. Source: [PRACTICE-INSTRUMENTS].
 const slowBeatS = 1.5
 
@@ -222,13 +251,24 @@ const slowBeatS = 1.5
 type Sounds struct {
 	Systolic    unit.Pressure // first of two consecutive sounds
 	Muffled     unit.Pressure // first dull sound (phase IV); 0 when none
-	Diastolic   unit.Pressure // mark after the last sound, where nothing is heard any more (phase V)
+	Diastolic   unit.Pressure // mark of the last sound (phase V); of the muffling where the sounds run on below 40 mmHg
+	Last        unit.Pressure // mark of the last sound, wherever it is
 	HeardAtOnce bool          // sounds from the first marks on: pumped too little, no systolic can be read
 	Any         bool
 }
 
-// ReadSounds reads a deflation as a perfect listener would: systolic at the first of two consecutive sounds, diastolic where they have gone.
-// Two sounds are consecutive when the needle takes no longer between them than a slow heart between two beats. Source: [WSU], [PICKERING2005].
+// String is the pressure as it is written on a sheet: 148/72, or 178/70/0 where the sounds ran on.
+func (s Sounds) String() string {
+	if s.Last < runOn && s.Diastolic > s.Last {
+		return fmt.Sprintf("%.0f/%.0f/%.0f", s.Systolic, s.Diastolic, s.Last)
+	}
+	return fmt.Sprintf("%.0f/%.0f", s.Systolic, s.Diastolic)
+}
+
+// ReadSounds reads a deflation as a perfect listener would: systolic at the first of two consecutive sounds, diastolic at the last one before
+// they are gone. Where they run on to nothing, as in work they may, the muffling is taken for diastolic, and both are written: 178/70/0.
+// Two sounds are consecutive when the needle takes no longer between them than a slow heart between two beats. Source: [WSU], [PICKERING2005],
+// [SKYSCAPE] the last sound; [K45] sounds to nothing.
 func ReadSounds(top int, valve float64, heard string) Sounds {
 	var s Sounds
 	last, first := -1, -1
@@ -258,7 +298,11 @@ func ReadSounds(top int, valve float64, heard string) Sounds {
 	if s.Systolic == 0 {
 		s.Systolic = unit.Pressure(top - GaugeStep*(first+1))
 	}
-	s.Diastolic = unit.Pressure(max(0, top-GaugeStep*(last+2)))
+	s.Last = unit.Pressure(max(0, top-GaugeStep*(last+1)))
+	s.Diastolic = s.Last
+	if s.Last < runOn && s.Muffled > 0 {
+		s.Diastolic = s.Muffled
+	}
 	s.HeardAtOnce = first == 0
 	return s
 }
