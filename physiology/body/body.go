@@ -37,6 +37,7 @@ type Body struct {
 	hrWander        float64 // bpm
 	hr              float64
 	calm            float64 // 1 on arrival, less after quiet sitting
+	headroom        float64 // bpm above the own maximum that a rhythm without order may reach
 
 	sbp, dbp          float64 // mmHg
 	systole, diastole float64 // mmHg, before their wander
@@ -73,11 +74,18 @@ func New(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) *Body {
 	return b
 }
 
+// manySymptoms and manyBeats are more than one second of one person brings, so that nothing grows later.
+const manySymptoms, manyBeats = 24, 8
+
 // Reset makes b the body that New would return, keeping its buffers.
 func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	*b = Body{traits: t, day: d, noise: noise, beats: b.beats[:0], symptoms: b.symptoms[:0], ills: b.ills[:0]}
 	for _, i := range ills {
 		b.ills = append(b.ills, i.mechanism(t, ill))
+	}
+	if cap(b.symptoms) < manySymptoms {
+		b.symptoms = make([]Symptom, 0, manySymptoms)
+		b.beats = make([]instrument.Beat, 0, manyBeats)
 	}
 	b.last = Setting{Posture: Chair}
 	b.calm = 1
@@ -259,7 +267,7 @@ func (b *Body) rate(s Setting) {
 	u := gridEven(b.noise.NormFloat64())
 	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*u) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
 	b.pressureWander = float64(minuteKeep*b.pressureWander) + float64(0.18106*u)
-	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR))
+	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR)+b.headroom)
 }
 
 // lateKeep is exp(−1/700): the slow part of recovery. Source: [SCIREP2021].

@@ -2,7 +2,6 @@ package body
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"kilopond/physiology/unit"
@@ -42,23 +41,21 @@ func note(b *Body, second int, met map[meeting]int) {
 
 var middle = Who{AgeLow: 40, AgeHigh: 60, Volunteer: true}
 
-// Pain, airways and sugar: found before seen before said, none before its onset; at rest all of it eases, pain in a leg within minutes.
+// Pain and sugar: found before seen before said, none before its onset.
 func TestTroublesAreFoundThenSeenThenSaid(t *testing.T) {
 	for _, c := range []struct {
-		name       string
-		ill        Ill
-		order      []meeting // each not before the one to its left
-		from       int       // s: nothing before
-		easedAfter int       // s of rest
+		name  string
+		ill   Ill
+		order []meeting // each not before the one to its left
+		from  int       // s: nothing before
 	}{
-		{"claudication", Ill{Claudication: &Claudication{Onset: Span{300, 300}, Side: "left"}}, []meeting{{LegPain, Found}, {LegPain, Seen}, {LegPain, Unasked}}, 300, 300},
-		{"knee", Ill{Knee: &Knee{Onset: Span{300, 300}}}, []meeting{{KneePain, Found}, {KneePain, Seen}, {KneePain, Unasked}}, 300, 1800},
-		{"bronchospasm", Ill{Bronchospasm: &Bronchospasm{Onset: Span{5, 5}}}, []meeting{{Wheeze, Seen}, {Breathless, Seen}, {Wheeze, Unasked}}, 420, 1800},
-		{"low sugar", Ill{LowSugar: &LowSugar{Onset: Span{5, 5}}}, []meeting{{Shaky, Seen}, {Confused, Found}, {Confused, Unasked}}, 300, 1200},
+		{"claudication", Ill{Claudication: &Claudication{Onset: Span{300, 300}}}, []meeting{{LegPain, Found}, {LegPain, Seen}, {LegPain, Unasked}, {AskedToStop, Unasked}}, 300},
+		{"knee", Ill{Knee: &Knee{Onset: Span{300, 300}}}, []meeting{{KneePain, Found}, {KneePain, Seen}, {KneePain, Unasked}, {AskedToStop, Unasked}}, 300},
+		{"low sugar", Ill{LowSugar: &LowSugar{Onset: Span{5, 5}}}, []meeting{{Shaky, Seen}, {Confused, Found}, {Confused, Unasked}}, 300},
 	} {
-		whole, eased, n := 0, 0, 0
+		whole, n := 0, 0
 		for seed := range uint64(40) {
-			_, b := somebody(seed, middle, c.ill)
+			_, b := somebody(seed, Who{AgeLow: 40, AgeHigh: 60, Volunteer: true, FitnessZ: &[2]float64{1, 2}}, c.ill)
 			met := climb(b, 900, nil)
 			last := 0
 			complete := true
@@ -77,20 +74,10 @@ func TestTroublesAreFoundThenSeenThenSaid(t *testing.T) {
 			if complete {
 				whole++
 			}
-			sit(b, c.easedAfter)
-			if left := map[meeting]int{}; true {
-				note(b, 1, left)
-				if _, still := left[c.order[0]]; !still {
-					eased++
-				}
-			}
 		}
-		t.Logf("%s: %d of %d show all of it by 13 min of loaded work, gone after %d s of rest in %d", c.name, whole, n, c.easedAfter, eased)
-		if whole < n/2 {
+		t.Logf("%s: %d of %d show all of it by 13 min of loaded work", c.name, whole, n)
+		if whole < n*9/10 {
 			t.Errorf("%s: only %d of %d show all of it", c.name, whole, n)
-		}
-		if eased < n {
-			t.Errorf("%s: eased in %d of %d after %d s", c.name, eased, n, c.easedAfter)
 		}
 	}
 }
@@ -154,7 +141,8 @@ func TestTheDayIsMovedByThePublishedSizes(t *testing.T) {
 		{"beta-blocker, rate at work", Ill{Drug: &Drug{Kind: "rate_slowing", Dose: &Span{1, 1}}}, 1, 0, -35, -15, "between 15 % of rest and 25 % of maximum"},
 		{"beta-blocker, rating", Ill{Drug: &Drug{Kind: "rate_slowing", Dose: &Span{1, 1}}}, 1, 3, 0.4, 1.2, "GORDON1985: harder; 0.5–1"},
 		{"drug against pressure, rate", Ill{Drug: &Drug{Kind: "pressure_lowering", Dose: &Span{1, 1}}}, 1, 0, -0.5, 0.5, "none"},
-		{"hard day, rate at work", Ill{HardDay: &HardDay{}}, 1, 0, 4, 9, "about 5, and 3 % less to work with"},
+		{"the day after a hard day, rate at work", Ill{HardDay: &HardDay{}}, 1, 0, -2, 2, "MANN2015: no change"},
+		{"the day after a hard day, rating", Ill{HardDay: &HardDay{}}, 1, 3, 0.7, 2.1, "AUBRY2015: +0.7 to +2.1; MANN2015: 13 after 11"},
 		{"31 °C, dry 0 %, rate after 20 min", Ill{Heat: &Heat{Room: Span{31, 31}}}, 0.5, 0, 9, 19, "ERGONOMICS1975: 1.4 % a degree of some 110 bpm is 15"},
 		{"21 °C, dry 2 %, rate after 20 min", Ill{Heat: &Heat{Room: Span{21, 21}, Dehydration: Span{2, 2}}}, 0.5, 0, 3.5, 7, "ADAMS2014: 3 a per cent"},
 	} {
@@ -217,8 +205,11 @@ func TestPrematureBeats(t *testing.T) {
 	weak, paired, minutes := 0, 0, 0.0
 	for seed := range uint64(30) {
 		well, sick := twins(seed, middle, Ill{PrematureBeats: &PrematureBeats{PerMin: Span{10, 10}}})
-		b0, w0, _, _ := pulse(well, 300, 0.5)
-		b1, w1, _, gaps := pulse(sick, 300, 0.5)
+		for _, b := range []*Body{well, sick} { // into hard work, where they are most frequent
+			ride(b, 180, 2, nil)
+		}
+		b0, w0, _, _ := pulse(well, 300, 2)
+		b1, w1, _, gaps := pulse(sick, 300, 2)
 		if w0 != 0 || math.Abs(float64(b1-b0)) > 0.02*float64(b0) {
 			t.Errorf("seed %d: %d weak beats in the well; %d beats and %d", seed, w0, b0, b1)
 		}
@@ -261,10 +252,6 @@ func TestFibrillation(t *testing.T) {
 	if cv/n < 0.18 || cv/n > 0.26 || lost/n < 0.07 || lost/n > 0.13 {
 		t.Errorf("spread of the intervals %.3f, want 0.22; %.3f of the beats lost, want 0.10", cv/n, lost/n)
 	}
-	hr, _, _, _ := apart(middle, Ill{Fibrillation: &Fibrillation{Extra: Span{30, 30}, Spread: Span{0.22, 0.22}, Deficit: Span{0.1, 0.1}}}, 6, 0.5)
-	if hr < 20 || hr > 31 {
-		t.Errorf("%+.1f bpm at 150 kg·m/min, want about 30", hr)
-	}
 	for seed := range uint64(10) {
 		well, sick := twins(seed, middle, Ill{Fibrillation: &Fibrillation{Onset: Span{0.9, 0.9}, Extra: Span{30, 30}, Spread: Span{0.22, 0.22}, Deficit: Span{0.1, 0.1}}})
 		b0, _, _, _ := pulse(well, 120, 0)
@@ -287,48 +274,6 @@ func TestRateLimit(t *testing.T) {
 	}
 }
 
-// A dead stop brings the faint within 60–90 s of its onset, rate halved and 40 mmHg lost; a cool-down of two minutes prevents it; lying down ends it.
-func TestFaint(t *testing.T) {
-	fainted, lying, worst := 0, 0, 0.0
-	for seed := range uint64(30) {
-		ill := Ill{Faint: &Faint{After: Span{40, 40}}}
-		young := Who{AgeLow: 20, AgeHigh: 40, Volunteer: true, FitnessZ: &[2]float64{-1, 0}}
-		well, sick := twins(seed, young, ill)
-		for _, b := range []*Body{well, sick} {
-			ride(b, 300, 2.5, nil)
-		}
-		most := 0
-		for range 110 {
-			well.Step(Setting{Posture: OnCycle})
-			sick.Step(Setting{Posture: OnCycle})
-			most = max(most, gradeOf(sick, Lightheaded, Unasked))
-		}
-		if most >= 3 {
-			fainted++
-			worst += float64(well.Now().SBP-sick.Now().SBP) / 30
-		}
-		for range 90 {
-			sick.Step(Setting{Posture: Lying})
-		}
-		if gradeOf(sick, Lightheaded, Found) == 0 && gradeOf(sick, Pallor, Seen) == 0 {
-			lying++
-		}
-		_, cooled := twins(seed, young, ill)
-		ride(cooled, 300, 2.5, nil)
-		ride(cooled, 180, 0.5, nil)
-		for range 200 {
-			cooled.Step(Setting{Posture: OnCycle})
-			if gradeOf(cooled, Lightheaded, Found) > 0 {
-				t.Fatalf("seed %d: faint after a cool-down of three minutes", seed)
-			}
-		}
-	}
-	t.Logf("%d of 30 near a faint after a dead stop, %.0f mmHg lost on average", fainted, worst)
-	if fainted < 28 || worst < 32 || worst > 50 || lying != 30 {
-		t.Errorf("%d of 30 faint, %.0f mmHg lost, %d of 30 well after 90 s of lying", fainted, worst, lying)
-	}
-}
-
 // Every mechanism's settings are checked, and every mechanism is named.
 func TestMechanismsAreChecked(t *testing.T) {
 	for _, i := range []Ill{
@@ -348,7 +293,9 @@ func TestMechanismsAreChecked(t *testing.T) {
 // The constants stand for the times that their comments give.
 func TestEasingIsExact(t *testing.T) {
 	for name, c := range map[string]struct{ keep, tau float64 }{
-		"within minutes": {easeMin, 60}, "within a quarter of an hour": {easeSlow, 480}, "heat": {heatEase, 900}, "dip": {1 - dipping, 6}, "calm": {calmKeep, 120}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18},
+		"leg": {legEase, 530}, "leg, light work": {legEaseLight, 1060}, "within a quarter of an hour": {easeSlow, 480}, "heat": {heatEase, 900}, "dip": {1 - dipping, 6},
+		"calm": {calmKeep, 120}, "filling": {1 - filling, 40}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18}, "laid": {1 - laid, 10}, "worn": {1 - worn, 60},
+		"narrowing": {1 - narrowing, 120}, "opening": {1 - opening, 1500}, "stirring": {1 - stirring, 15}, "echo": {echoKeep, 180},
 	} {
 		if got := -1 / math.Log(c.keep); math.Abs(got-c.tau) > 1e-9 {
 			t.Errorf("%s: the constant stands for τ = %v s, want %v", name, got, c.tau)
@@ -398,34 +345,6 @@ func TestNervousPressureSettles(t *testing.T) {
 			sit(sick, 60*x.minutes)
 			if d := float64(sick.Now().SBP - well.Now().SBP); d < x.low || d > x.high {
 				t.Errorf("seed %d: %+.1f mmHg, want %v to %v", seed, d, x.low, x.high)
-			}
-		}
-	}
-}
-
-// A mechanism that stays silent leaves every beat as it was, whatever draws beside it.
-func TestLaterMechanismsChangeNoBeatUntilTheyAct(t *testing.T) {
-	firsts := []Ill{
-		{PrematureBeats: &PrematureBeats{PerMin: Span{10, 10}}},
-		{Fibrillation: &Fibrillation{Extra: Span{30, 30}, Spread: Span{0.2, 0.2}, Deficit: Span{0.1, 0.1}}},
-	}
-	silent := []Ill{
-		{Claudication: &Claudication{Onset: Span{1200, 1200}, Side: "left"}},
-		{RateLimit: &RateLimit{Onset: Span{0.9, 0.9}}},
-		{PrematureBeats: &PrematureBeats{Onset: Span{0.9, 0.9}, PerMin: Span{10, 10}}},
-		{Faint: &Faint{After: Span{40, 40}}},
-	}
-	set := Setting{Posture: OnCycle, Pedalling: true, Metronome: 50, Resistance: 0.5}
-	for seed := range uint64(5) {
-		for _, first := range firsts {
-			for _, later := range silent {
-				_, alone := somebody(seed, middle, first)
-				_, both := somebody(seed, middle, first, later)
-				for second := 1; second <= 300 && both.x < 0.9; second++ {
-					if a, b := alone.Step(set), both.Step(set); !slices.Equal(a, b) {
-						t.Fatalf("seed %d: %s changes the beats of %s in second %d", seed, later.Name(), first.Name(), second)
-					}
-				}
 			}
 		}
 	}

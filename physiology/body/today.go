@@ -95,28 +95,33 @@ func (f Fever) alter(t *Traits, day *Day, r *rand.Rand) {
 	t.TrueMaxHR = max(t.TrueMaxHR, t.RestHR+60)
 	day.HRShift += float64(2.5 * above) // with the higher rest it makes 9 bpm a degree at light work
 	day.RPEShift += float64(1.2 * above)
+	day.Fever = max(day.Fever, above)
 }
 
-func (f Fever) start(Traits, *rand.Rand) mechanism {
-	grade := 1
-	if float64(f.Above.Low+f.Above.High)/2 >= 1.2 {
+func (f Fever) start(Traits, *rand.Rand) mechanism { return &fever{} }
+
+type fever struct{ healthy }
+
+// symptoms: a fever that has just begun is admitted, one above 38 °C or so is seen by everybody. Source: [CHOICE-SIGNS].
+func (f *fever) symptoms(b *Body, dst []Symptom) []Symptom {
+	above, grade := b.day.Fever, 1
+	switch {
+	case above <= 0:
+		return dst
+	case above >= 2:
+		grade = 3
+	case above >= 1.2:
 		grade = 2
 	}
-	return &fever{grade: grade}
+	return append(dst, Symptom{UnwellToday, grade, Found}, Symptom{UnwellToday, grade, Seen})
 }
 
-type fever struct {
-	healthy
-	grade int
-}
-
-func (f *fever) symptoms(_ *Body, dst []Symptom) []Symptom {
-	return append(dst, Symptom{UnwellToday, f.grade, Found}, Symptom{UnwellToday, f.grade, Seen})
-}
-
-// HardDay is a race or a day of hard work behind the person: the rate is higher at every load, work feels harder, and less is left.
+// HardDay is a race or a day of hard work on the day before: work feels harder than the heart rate says, the rate itself is the same or lower, it
+// comes down faster afterwards, and less is left at the top.
 //
-// Source: [CHOICE-MECHANISMS]; the size of the shift at work [PRACTICE-FEVER].
+// Source: [SPENKO2022] the day after a half-marathon 30 bpm down in the first 30 s after the same work, not 24; [MANN2015] rating 13, not 11, at
+// the same rate, and 35 bpm down in a minute, not 29; [AUBRY2015] the same, with a lower maximum; size of the last, and of what is left,
+// [CHOICE-MECHANISMS].
 type HardDay struct{}
 
 func (HardDay) name() string { return "hard_day" }
@@ -127,9 +132,9 @@ func (HardDay) start(Traits, *rand.Rand) mechanism { return plain{} }
 
 func (HardDay) alter(t *Traits, day *Day, r *rand.Rand) {
 	k := within(r, 1, 0.3, 0.4, 1.6)
-	day.HRShift += float64(3.5 * k) // with the higher rest and the lower maximum it makes 5 at work
-	day.RPEShift += float64(1.1 * k)
-	t.RestHR = unit.HR(grid(float64(t.RestHR) + float64(2*k)))
+	day.RPEShift += float64(1.2 * k)
+	t.RecoveryTau = max(30, grid(t.RecoveryTau*(1-float64(0.25*k))))
+	t.TrueMaxHR = max(unit.HR(grid(float64(t.TrueMaxHR)-float64(4*k))), t.RestHR+60)
 	t.Threshold = grid(t.Threshold - float64(0.03*k))
 	t.VO2Max = unit.VO2(grid(float64(t.VO2Max) * 0.97))
 }

@@ -188,6 +188,7 @@ type Day struct {
 	Nerves    float64 // bpm of apprehension before the start; fades as work gets hard
 	SBPShift  float64 // mmHg
 	RPEShift  float64
+	Fever     float64 // °C above normal
 }
 
 // DrawDay returns a day, with the nerves drawn from the range if one is given.
