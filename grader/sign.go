@@ -46,6 +46,9 @@ func noticed(b Rulebook, c *Course, kind func(body.Sign, int) bool, from, to int
 		if !kind(body.Sign(span.Sign), span.Grade) || span.ToS <= from || span.FromS >= to {
 			continue
 		}
+		if body.Sign(span.Sign) == body.CadenceLost && span.ToS-span.FromS < b.Stop.CadenceLostS {
+			continue // a foot that comes late and finds the beat again
+		}
 		start := max(span.FromS, from)
 		due := freeHands(c, start+b.Stop.LookEveryS)
 		at := start

@@ -9,7 +9,7 @@ type Pressor struct {
 
 func (Pressor) name() string { return "pressor" }
 
-func (p Pressor) check() []string { return inside(nil, "slope_times", p.Slope, 1.1, 3) }
+func (p Pressor) check() []string { return inside(nil, "slope_times", p.Slope, 1.1, 5) }
 
 func (p Pressor) start(t Traits, r *rand.Rand) mechanism {
 	return &pressor{more: (p.Slope.draw(r) - 1) * t.SBPSlope}
@@ -21,8 +21,11 @@ type pressor struct {
 }
 
 func (p *pressor) pressure(b *Body, sbp, dbp float64) (float64, float64) {
-	return min(sbp+float64(p.more*b.watts/least(b.demand, 1)), 300), dbp
+	return min(sbp+float64(p.more*b.watts/least(b.demand, 1)), mostSystolic), dbp
 }
+
+// mostSystolic is the highest pressure that still leaves a gauge of 300 mmHg room above it. Source: [CHOICE-MECHANISMS].
+const mostSystolic = 284
 
 // symptoms: above 220 worth a note, above 250 the end, by the pressure before its wander, so that a sign does not come and go by the second. Source: [BENJ], [CVU2017].
 func (p *pressor) symptoms(b *Body, dst []Symptom) []Symptom {
@@ -42,7 +45,7 @@ type RisingDBP struct {
 
 func (RisingDBP) name() string { return "diastolic_rise" }
 
-func (d RisingDBP) check() []string { return inside(nil, "rise_mmhg", d.Rise, 10, 50) }
+func (d RisingDBP) check() []string { return inside(nil, "rise_mmhg", d.Rise, 10, 60) }
 
 func (d RisingDBP) start(t Traits, r *rand.Rand) mechanism {
 	return &risingDBP{more: d.Rise.draw(r) - t.DBPChange}

@@ -1,5 +1,8 @@
 package body
 
+// rhythmFoundS is how long somebody may look for the rhythm after the load or the pedalling changes, in s. Source: [CHOICE-SIGNS].
+const rhythmFoundS = 15
+
 // Symptoms returns what is present in this second, in a stable order; the slice is overwritten by the next call.
 //
 // Signs of plain hard work come from the body itself; those of illness from its mechanisms. Source: [CHOICE-SIGNS].
@@ -8,7 +11,7 @@ func (b *Body) Symptoms() []Symptom {
 	pedalling := b.last.Pedalling && b.last.Posture == OnCycle
 	owed := b.strain()
 	if pedalling && !b.stopped {
-		if beat := float64(b.last.Metronome); beat > 0 && b.sinceS > 8 && b.cadence < beat-5 {
+		if beat := float64(b.last.Metronome); beat > 0 && b.sinceS > rhythmFoundS && b.cadence < beat-5 {
 			b.symptoms = append(b.symptoms, Symptom{CadenceLost, b.grade((beat - 5 - b.cadence) / 5), Seen})
 		}
 		if owed > 0.35 {
