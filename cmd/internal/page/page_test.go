@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -122,6 +123,11 @@ func TestPageStandsAlone(t *testing.T) {
 			if to := strings.TrimPrefix(attr(a, "href"), "#"); !ids[to] {
 				t.Errorf("link to %q, which is not there", to)
 			}
+		}
+		if meta := elements(root, "meta"); !slices.ContainsFunc(meta, func(n *html.Node) bool {
+			return attr(n, "http-equiv") == "Content-Security-Policy" && strings.HasPrefix(attr(n, "content"), "default-src 'none'")
+		}) {
+			t.Error("no rule that a browser asks for nothing")
 		}
 		if n := len(elements(root, "script", "link", "iframe", "object", "embed", "img", "base", "form")); n > 0 {
 			t.Errorf("%d elements that could ask for something outside", n)
@@ -285,7 +291,7 @@ func contrast(a, b [3]float64) float64 {
 
 func TestSameBytes(t *testing.T) {
 	r := report(t, "friday-nine", 2)
-	if page(t, r) != page(t, r) {
+	if one, two := page(t, r), page(t, r); one != two {
 		t.Error("one report gives two pages")
 	}
 }
