@@ -290,7 +290,8 @@ func clean(line string) string {
 func inWords(text string) string {
 	for _, key := range exercises.Keys() {
 		if rest, ok := strings.CutPrefix(text, string(key)); ok && (rest == "" || rest[0] == ' ' || rest[0] == ':') {
-			text = titles[key][0] + rest
+			name, _ := render.Box(key)
+			text = name + rest
 			break
 		}
 	}

@@ -68,18 +68,3 @@ func seat(where string) string {
 	}
 	return "standing"
 }
-
-// placeOf names a sheet entry's place.
-func placeOf(stage, minute int) string {
-	switch {
-	case stage == exercises.RecoveryStage && minute == 0:
-		return "recovery"
-	case stage > 0 && minute == 0:
-		return fmt.Sprintf("stage %d", stage)
-	case stage == exercises.RecoveryStage:
-		return fmt.Sprintf("recovery, minute %d", minute)
-	case stage > 0:
-		return fmt.Sprintf("stage %d, minute %d", stage, minute)
-	}
-	return "at rest"
-}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/scenarios"
 )
@@ -60,7 +61,8 @@ func parseWrite(text string, s *exercises.State) (exercises.Command, *Problem) {
 		}
 		rest = asWritten(key, rest)
 		if rest == "" {
-			return c, problem(exampleOf(key), "%s: nothing to write.", capital(titles[key][0]))
+			name, _ := render.Box(key)
+			return c, problem(exampleOf(key), "%s: nothing to write.", capital(name))
 		}
 		c.Entries = append(c.Entries, exercises.Entry{Key: key, Text: rest, Stage: stage, Minute: minute})
 	}

@@ -53,7 +53,7 @@ func (p *printer) blockOf(b Block) {
 		p.group(b)
 	case Sheet:
 		for _, row := range b.Rows {
-			p.line(Wrap(row.line(), textWidth, fmt.Sprintf("%3d  ", row.Number), "     ")...)
+			p.line(Wrap(row.Line(), textWidth, fmt.Sprintf("%3d  ", row.Number), "     ")...)
 		}
 	case Course:
 		for _, m := range b.Rows {
@@ -102,8 +102,8 @@ func (p *printer) group(g Group) {
 	}
 }
 
-// line is an entry as it stands on the paper.
-func (s SheetRow) line() string {
+// Line is an entry as it stands on the paper.
+func (s SheetRow) Line() string {
 	text := fmt.Sprintf("%s %s%s", s.Box, s.Wrote, s.Unit)
 	if s.Place != "" {
 		text = s.Place + ": " + text
