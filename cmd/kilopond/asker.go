@@ -37,6 +37,17 @@ func (a *asker) say(text string) error {
 	return nil
 }
 
+// choice prints one of the answers that a question offers.
+func (a *asker) choice(word, says string) error {
+	first := fmt.Sprintf("  %-13s ", word)
+	for _, line := range render.Wrap(says, 78, first, strings.Repeat(" ", len(first))) {
+		if _, err := fmt.Fprintln(a.out, line); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // line reads an answer. It returns errUnanswered at the end of the answers.
 func (a *asker) line() (string, error) {
 	raw, err := a.in.ReadSlice('\n')

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -110,10 +109,7 @@ func (d *caseDraft) named(path string) error {
 	if slices.Contains(scenarios.IDs(), d.id) {
 		return usage("give yours another name", "%s: a case that ships is called that", d.id)
 	}
-	if _, err := os.Lstat(path); err == nil {
-		return usage("give another name, or move the old file away", "%s is there already and stays as it is", path)
-	}
-	return nil
+	return notThere(path)
 }
 
 func firstSentence(text string) string {

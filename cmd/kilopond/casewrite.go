@@ -33,11 +33,19 @@ func (d *caseDraft) write(c *cobra.Command, path string) error {
 	return err
 }
 
+// notThere is wrong usage when something of that name is there.
+func notThere(path string) error {
+	if _, err := os.Lstat(path); err == nil {
+		return usage("give another name, or move the old file away", "%s is there already and stays as it is", path)
+	}
+	return nil
+}
+
 // writeNew writes a file that must not be there yet.
 func writeNew(path, text string) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return usage("give another name, or move the old file away", "%s is there already and stays as it is", path)
+		return notThere(path)
 	}
 	if err != nil {
 		return fmt.Errorf("%s: %s", path, plainError(err))

@@ -11,11 +11,11 @@ import (
 )
 
 func newRulebook() *cobra.Command {
-	c := &cobra.Command{Use: "rulebook", Short: "House rules", Args: args(cobra.NoArgs, "kilopond rulebook list, show, check or diff")}
+	c := &cobra.Command{Use: "rulebook", Short: "House rules", Args: args(cobra.NoArgs, "kilopond rulebook list, show, new, check or diff")}
 	c.RunE = func(*cobra.Command, []string) error {
-		return usage("kilopond rulebook list, show, check or diff", "rulebook: list, show, check or diff?")
+		return usage("kilopond rulebook list, show, new, check or diff", "rulebook: list, show, new, check or diff?")
 	}
-	c.AddCommand(newRulebookList(), newRulebookShow(), newRulebookCheck(), newRulebookDiff())
+	c.AddCommand(newRulebookList(), newRulebookShow(), newRulebookNew(), newRulebookCheck(), newRulebookDiff())
 	return c
 }
 
