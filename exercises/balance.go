@@ -3,6 +3,7 @@ package exercises
 import (
 	"fmt"
 
+	"kilopond/physiology/unit"
 	"kilopond/scenarios"
 )
 
@@ -32,7 +33,7 @@ func (a Assignment) Balance(bands int) []BalanceRow {
 			total += n
 		}
 		if len(a.Students) > 0 {
-			r.Mean = float64(total) / float64(len(a.Students))
+			r.Mean = unit.Round(float64(total)/float64(len(a.Students)), 2)
 		}
 		return r
 	}

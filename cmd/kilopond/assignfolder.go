@@ -117,7 +117,11 @@ func termsInWords(t exercises.Terms) [][2]string {
 	if !t.Until.IsZero() {
 		lines = append(lines, [2]string{"after that", late})
 	}
-	lines = append(lines, [2]string{"attempts", fmt.Sprintf("%d at each place, each further one at another person", t.Attempts)})
+	tries := "1 at each place"
+	if t.Attempts > 1 {
+		tries = fmt.Sprintf("%d at each place, each further one with another person; the last counts", t.Attempts)
+	}
+	lines = append(lines, [2]string{"attempts", tries})
 	if t.SittingMin > 0 {
 		lines = append(lines, [2]string{"time", fmt.Sprintf("%d minutes for one person; nothing is cut off, going over is named", t.SittingMin)})
 	}

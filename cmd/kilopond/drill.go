@@ -25,7 +25,7 @@ func newDrill() *cobra.Command {
 		Use:   "drill [CASE]",
 		Short: "Proctor a subject at the prompt; ends with the report",
 		Long: "Proctor a subject at the prompt, or from a pipe; ends with the report. Without a case one is drawn. `help` at the prompt lists\n" +
-			"what can be done. Leaving with Ctrl-D loses nothing: --continue goes on.\n\n" + render.Caution,
+			"what can be done. Leaving with Ctrl-D loses nothing: --continue goes on. With --pack and --as it is the next person of your course.\n\n" + render.Caution,
 		Args:              args(cobra.MaximumNArgs(1), "kilopond drill uneventful --seed 7"),
 		ValidArgsFunction: completeCases,
 	}
