@@ -163,6 +163,9 @@ func TestAClassOfPacks(t *testing.T) {
 	if s := byKey["k1"]; s.Counted != 2 || s.Expected != expected || expected < 2 || s.Name != "Student k1" || s.Code != o.Students[0].Code {
 		t.Errorf("k1: %+v", s)
 	}
+	if s := byKey["k1"]; s.Complete || s.Passed || s.Decided.Passed || s.Percent == nil {
+		t.Errorf("k1, of whose pack most is missing: %+v", s)
+	}
 	if s, ok := byKey["k3"]; !ok || s.Files != 0 || s.Counted != 0 || s.Percent != nil {
 		t.Errorf("k3, who handed in nothing: %+v", s)
 	}

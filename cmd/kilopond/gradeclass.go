@@ -32,7 +32,8 @@ type studentRow struct {
 	Files       int      `json:"files"`
 	Expected    int      `json:"attempts_expected"` // of the pack; 0 when it is not known
 	Counted     int      `json:"attempts_counted"`
-	Percent     *float64 `json:"percent"` // automatic
+	Complete    bool     `json:"complete"` // nothing of the pack is missing
+	Percent     *float64 `json:"percent"`  // automatic
 	GateClosed  int      `json:"gates_closed"`
 	Passed      bool     `json:"passed"`
 	Decided     decided  `json:"decided"`
@@ -287,7 +288,10 @@ func (r *classRead) result() classResult {
 		row.NM, row.MeanAbsM, row.BiasM, row.MeanAbsMPct = s.M.N, s.M.MeanAbs, s.M.Bias, s.M.Percent
 	}
 	for _, name := range sortedKeys(of) {
-		out.Students = append(out.Students, *of[name])
+		row := of[name]
+		row.Complete = row.Counted >= max(1, row.Expected)
+		row.Passed, row.Decided.Passed = row.Passed && row.Complete, row.Decided.Passed && row.Complete // what is missing may hold the missed stop
+		out.Students = append(out.Students, *row)
 	}
 	return out
 }
