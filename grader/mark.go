@@ -1,6 +1,7 @@
 package grader
 
 import (
+	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 	"kilopond/scenarios"
 )
@@ -28,10 +29,11 @@ type Mark struct {
 	Slips    []Slip
 	Margins  Margins
 
-	Estimate *float64 // the student's VO2max, mL/kg/min
-	True     *float64 // the subject's
-	Pulse    []Pair   // bpm, written against true in that window
-	Systolic []Pair   // mmHg, written against the mean over the deflation
+	Estimate *float64         // the student's VO2max, mL/kg/min
+	True     *float64         // the subject's
+	Pulse    []Pair           // bpm, written against true in that window
+	Stages   []protocol.Point // the stages as they stand on the sheet
+	Systolic []Pair           // mmHg, written against the mean over the deflation
 	Stops    Stops
 	Perfect  *float64 // |M| to be expected of a perfect counter on the same path, mL/kg/min; nil when not asked for or not estimable
 }
@@ -56,7 +58,7 @@ func MarkOf(b Rulebook, c *Course, counter *PerfectCounter) Mark {
 		Model: r.Model, Case: r.Case, Seed: r.Seed, Mode: r.Mode, Coached: c.Header.Coached, Closed: c.State.Closed,
 		Rulebook: b.Name, RulebookHash: r.RulebookHash, PassPercent: b.PassPercent,
 		Percent: r.Percent, Passed: r.Passed, Gate: r.Gate, Parts: r.Parts, Items: items, Margins: r.Margins,
-		Estimate: r.Student.VO2Rel, Slips: r.Slips,
+		Estimate: r.Student.VO2Rel, Slips: r.Slips, Stages: r.Worked.Points,
 	}
 	for _, f := range r.Findings {
 		if f.ChargedTo == "" {

@@ -77,6 +77,15 @@ func TestBoardAndStatisticsHoldToTheirSchemas(t *testing.T) {
 
 	holds(t, "class-statistics", run("class", "statistics", folder))
 	holds(t, "class-statistics", run("class", "statistics", t.TempDir()))
+	pictures := filepath.Join(t.TempDir(), "pictures")
+	if _, errs, code := kilopond(t, "", "class", "statistics", folder, "--pictures", pictures); code != 0 || !strings.Contains(errs, "pictures written: 6") {
+		t.Errorf("pictures: exit %d, %s", code, errs)
+	}
+	for _, name := range []string{"decisions", "agreement-pulse", "agreement-systolic-pressure", "agreement-estimates", "margins-m", "heart-rates"} {
+		if data, err := os.ReadFile(filepath.Join(pictures, name+".svg")); err != nil || !strings.Contains(string(data), "</svg>") || strings.Contains(string(data), "NaN") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
 	holds(t, "class-gradebook", run("class", "gradebook", folder))
 	for _, args := range [][]string{{"board", folder, "--settings", settings}, {"class", "statistics", folder}, {"class", "gradebook", folder}} {
 		for _, f := range []string{"table", "markdown", "csv"} {

@@ -77,6 +77,8 @@ func newClassStatistics() *cobra.Command {
 			"With --format csv a row for each rule. For the instructor: cells of fewer than five students are not for the class.\n\n" + render.Caution,
 		Args: args(cobra.MinimumNArgs(1), "kilopond class statistics FOLDER"),
 	}
+	c.Flags().String("pictures", "", "also draw it: SVG files into this folder, each with its words inside")
+	c.Flags().Bool("force", false, "write over files that exist")
 	addClass(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
@@ -84,11 +86,17 @@ func newClassStatistics() *cobra.Command {
 		if err != nil {
 			return err
 		}
+		folder, err := c.Flags().GetString("pictures")
+		must(err)
+		if err := pictureFolder(folder); err != nil {
+			return err
+		}
 		class, err := readClass(c, given, time.Time{}, nil)
 		if err != nil {
 			return err
 		}
-		s := grader.StatisticsOf(class.judged())
+		entries := class.judged()
+		s := grader.StatisticsOf(entries)
 		switch f {
 		case render.JSON:
 			err = render.WriteJSON(c.OutOrStdout(), statisticsResult{s, class.problems})
@@ -96,6 +104,9 @@ func newClassStatistics() *cobra.Command {
 			err = render.Write(c.OutOrStdout(), f, itemTable(s, f), nil)
 		default:
 			err = printStatistics(c.OutOrStdout(), f, s)
+		}
+		if err == nil && folder != "" {
+			err = drawClass(c, folder, s, entries)
 		}
 		if err != nil {
 			return err
