@@ -7,6 +7,7 @@ import (
 	"math/big"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -221,7 +222,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 		Resume: s.resumed,
 	}
 	if s.session.State().Header.Mode == live {
-		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before}
+		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before, Running: movable(c) && !list}
 	}
 	if s.session.State().Header.Coached {
 		o.Coach = coach(s.book)
@@ -247,6 +248,12 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 func isTerminal(c *cobra.Command) bool {
 	f, ok := c.InOrStdin().(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// movable says whether the output is a terminal on which the cursor can be moved.
+func movable(c *cobra.Command) bool {
+	f, ok := c.OutOrStdout().(*os.File)
+	return ok && term.IsTerminal(int(f.Fd())) && isTerminal(c) && runtime.GOOS != "windows" && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
 }
 
 // randomSeed is a seed for somebody nobody has met.

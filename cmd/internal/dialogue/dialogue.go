@@ -50,7 +50,7 @@ func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 	if o.Live != nil {
 		d.done = slices.Clone(o.Live.Before)
 	}
-	d.open()
+	d.begin()
 	lines := make(chan string)
 	done := make(chan struct{})
 	defer close(done)
@@ -74,6 +74,7 @@ func Run(ctx context.Context, in io.Reader, out io.Writer, o Options) error {
 		if o.Echo {
 			d.say(clean(line))
 		}
+		d.open = false
 		end, err := d.take(line)
 		if end || err != nil {
 			return errors.Join(err, d.out.Flush())
@@ -129,6 +130,9 @@ type dialogue struct {
 
 	ctx   context.Context     // of the whole conversation
 	done  []exercises.Command // all so far, when live
+	open  bool                // the sign to type stands on a line of its own, unanswered
+	due   string              // what the coach said last
+	below int                 // how many lines the prompt stands below the place
 	lived bool                // the seconds of the command under way have gone by already
 }
 
@@ -146,8 +150,8 @@ func (d *dialogue) state() *exercises.State {
 	return d.o.Session.State()
 }
 
-// open says who comes in and what the first words could be.
-func (d *dialogue) open() {
+// begin says who comes in and what the first words could be.
+func (d *dialogue) begin() {
 	s := d.state()
 	who := s.Header.Subject
 	entry := fmt.Sprintf("%s, %s, %d, %s.", who.Name, sexWord(who.Sex), who.AgeY, who.Work)
@@ -163,7 +167,10 @@ func (d *dialogue) open() {
 	d.say("On the list: " + entry)
 	passes := "Time passes only by what you do."
 	if d.o.Live != nil {
-		passes = "The clock runs" + d.o.Live.pace() + ", also while you think. Enter alone shows the time."
+		passes = "The clock runs" + d.o.Live.pace() + ", also while you think."
+		if !d.o.Live.Running {
+			passes += " Enter alone shows the time."
+		}
 	}
 	d.say(wrap("The room is yours: a cycle, a metronome, cuffs, a stethoscope, a watch, a data sheet. The person waits outside until you greet them. "+passes, width, "")...)
 	d.say(wrap("`help` lists what can be done, `rules` the rules of the house. Ctrl-D leaves; nothing is lost.", width, "")...)
@@ -185,14 +192,26 @@ func lastWords(s *exercises.State) []string {
 
 // prompt prints where and when we are, when that has changed, and the sign to type.
 func (d *dialogue) prompt() {
-	if place := Place(d.state()); place != d.last {
+	if place := Place(d.state()); place != d.last || d.o.Live != nil && d.o.Live.Running {
 		d.say("", place)
 		d.last = place
 	}
+	d.below = 1
 	if d.o.Coach != nil {
-		d.coach(d.o.Coach.Due(d.state()))
+		due := d.o.Coach.Due(d.state())
+		d.below += d.coach(due)
+		d.due = strings.Join(due, "\n")
 	}
 	fmt.Fprint(d.out, "> ")
+	d.open = true
+}
+
+// endPrompt goes to the next line when nobody has typed.
+func (d *dialogue) endPrompt() {
+	if d.open {
+		d.say("")
+	}
+	d.open = false
 }
 
 // take does one typed line; end is true when the sheet has been handed in or the student leaves.
@@ -231,7 +250,7 @@ func (d *dialogue) take(line string) (end bool, err error) {
 
 // do carries out a command; its line is acknowledged before a word of it is shown.
 func (d *dialogue) do(c exercises.Command) (end bool, err error) {
-	began := d.state().ClockS
+	before := *d.state()
 	instead := func() []string { return nil }
 	if d.o.Coach != nil {
 		instead = d.o.Coach.Instead(d.state(), c)
@@ -251,25 +270,31 @@ func (d *dialogue) do(c exercises.Command) (end bool, err error) {
 			return true, fmt.Errorf("that could not be kept, so it does not count: %w", err)
 		}
 	}
-	if d.o.Live != nil {
-		d.done = append(d.done, c)
+	if d.o.Live == nil {
+		d.say(d.show(line, before.ClockS)...)
+		d.coach(instead())
+		return d.state().Closed, nil
 	}
-	if d.o.Live != nil && !d.lived {
-		if err := d.unroll(line, began); err != nil {
-			return true, err
-		}
-	} else {
-		d.say(d.show(line, began)...)
+	d.done = append(d.done, c)
+	if d.lived {
+		d.afterThought(d.show(line, before.ClockS), instead())
+		return false, nil
+	}
+	if err := d.unroll(line, before); err != nil {
+		return true, err
 	}
 	d.coach(instead())
 	return d.state().Closed, nil
 }
 
-// coach tells what the coach says, set in from the rest.
-func (d *dialogue) coach(lines []string) {
+// coach tells what the coach says, set in from the rest, and returns how many lines that took.
+func (d *dialogue) coach(lines []string) (rows int) {
 	for _, l := range lines {
-		d.say(render.Wrap(l, width, "  ", "    ")...)
+		wrapped := render.Wrap(l, width, "  ", "    ")
+		d.say(wrapped...)
+		rows += len(wrapped)
 	}
+	return rows
 }
 
 // clean takes out what no keyboard types, and the end of a line too long to be meant.

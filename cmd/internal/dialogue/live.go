@@ -2,7 +2,9 @@ package dialogue
 
 import (
 	"context"
+	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"kilopond/exercises"
@@ -32,6 +34,8 @@ func WallClock() Clock {
 type Live struct {
 	Clock Clock
 	Speed float64 // seconds of the test in a second of life
+	// Running keeps the clock in sight going, on a terminal whose cursor can be moved.
+	Running bool
 	// Before are the commands of earlier sittings.
 	Before []exercises.Command
 }
@@ -56,24 +60,35 @@ const longestThought = 600
 // input has ended or the student leaves.
 func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string, heard bool, err error) {
 	l := d.o.Live
-	since := l.Clock.Now()
+	since, next := l.Clock.Now(), d.untilSomething()
 	for ctx.Err() == nil {
-		next := d.untilSomething()
-		alarm := l.Clock.After(l.real(float64(max(1, next))) - l.Clock.Now().Sub(since))
+		gone := l.Clock.Now().Sub(since)
+		left := l.real(float64(max(1, next))) - gone
+		if l.Running && next > 0 {
+			left = min(left, l.tick(gone))
+			if err := d.runAbove(gone); err != nil {
+				return "", false, err
+			}
+		}
 		select {
 		case <-ctx.Done():
 		case line, heard = <-lines:
+			d.open = !heard || d.o.Echo // a terminal has ended the line by itself
 			return line, heard, d.thoughtAway(since)
-		case <-alarm:
-			if next == 0 { // the person has left: no time passes
+		case <-l.Clock.After(left):
+			switch {
+			case next == 0: // the person has left: no time passes
 				since = l.Clock.Now()
 				continue
+			case l.Clock.Now().Sub(since) < l.real(float64(next)): // nothing yet
+				continue
 			}
-			d.say("") // below the sign to type
 			if err := d.wait(next); err != nil {
 				return "", false, err
 			}
 			since = since.Add(l.real(float64(next)))
+			next = d.untilSomething()
+			d.endPrompt()
 			d.prompt()
 			if err := d.out.Flush(); err != nil {
 				return "", false, err
@@ -108,6 +123,18 @@ func (d *dialogue) wait(seconds int) error {
 	return err
 }
 
+// afterThought tells what happened while the student thought, and what the coach says of it unless it has just been said to be due and still is.
+func (d *dialogue) afterThought(shown, instead []string) {
+	if len(instead) > 0 && strings.Join(d.o.Coach.Due(d.state()), "\n") == d.due {
+		instead = nil
+	}
+	if len(shown)+len(instead) > 0 {
+		d.endPrompt()
+	}
+	d.say(shown...)
+	d.coach(instead)
+}
+
 // untilSomething is in how many seconds the next thing happens by itself, at most longestThought; 0 when time does not pass any more.
 func (d *dialogue) untilSomething() int {
 	s := d.o.Session
@@ -131,24 +158,59 @@ func (d *dialogue) untilSomething() int {
 	return l.AtS - now.ClockS
 }
 
-// unroll shows what a command gave at the seconds when it happened.
-func (d *dialogue) unroll(l exercises.Line, began int) error {
+// unroll shows what a command gave at the seconds when it happened. before is where the attempt stood.
+func (d *dialogue) unroll(l exercises.Line, before exercises.State) error {
 	clock := d.o.Live.Clock
-	start := clock.Now()
+	start, fresh := clock.Now(), true // fresh: the cursor stands at the beginning of a line
 	until := func(at float64) error {
-		if err := d.out.Flush(); err != nil {
-			return err
-		}
-		if left := d.o.Live.real(at-float64(began)) - clock.Now().Sub(start); left > 0 && d.ctx.Err() == nil {
+		shown := false
+		for d.ctx.Err() == nil {
+			gone := clock.Now().Sub(start)
+			left := d.o.Live.real(at-float64(before.ClockS)) - gone
+			if left <= 0 {
+				break
+			}
+			if d.o.Live.Running && fresh {
+				fmt.Fprintf(d.out, "\r%s\x1b[K", d.o.Live.placeAfter(before, gone))
+				left, shown = min(left, d.o.Live.tick(gone)), true
+			}
+			if err := d.out.Flush(); err != nil {
+				return err
+			}
 			clock.Sleep(d.ctx, left)
 		}
-		return nil
+		if shown {
+			_, _ = d.out.WriteString("\r\x1b[K")
+		}
+		return d.out.Flush()
 	}
-	for _, p := range d.pieces(l, began) {
+	for _, p := range d.pieces(l, before.ClockS) {
 		if err := until(p.at); err != nil {
 			return err
 		}
 		_, _ = d.out.WriteString(p.text)
+		fresh = strings.HasSuffix(p.text, "\n")
 	}
 	return until(float64(l.AtS))
+}
+
+// A tick is a second of the test, or a quarter of one of life when that is longer: the clock that is seen must not flicker.
+const shortestTick = time.Second / 4
+
+// tick is how long it is until the clock that is seen goes on.
+func (l *Live) tick(gone time.Duration) time.Duration {
+	step := max(l.real(1), shortestTick)
+	return step - gone%step
+}
+
+// placeAfter is the place and the clock some time after a state in which nothing happened.
+func (l *Live) placeAfter(s exercises.State, gone time.Duration) string {
+	s.ClockS += int(gone.Seconds() * l.Speed)
+	return Place(&s)
+}
+
+// runAbove writes the clock of now over the place above the prompt, and leaves what is being typed alone.
+func (d *dialogue) runAbove(gone time.Duration) error {
+	fmt.Fprintf(d.out, "\x1b7\x1b[%dA\r%s\x1b[K\x1b8", d.below, d.o.Live.placeAfter(*d.state(), gone))
+	return d.out.Flush()
 }

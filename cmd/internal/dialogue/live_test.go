@@ -72,11 +72,10 @@ func live(t *testing.T, o Options, speed float64, typed ...typing) (*wall, []exe
 	t.Helper()
 	r, w := io.Pipe()
 	clock := &wall{typed: typed, pipe: w}
-	before := []exercises.Command(nil)
-	if o.Live != nil {
-		before = o.Live.Before
+	if o.Live == nil {
+		o.Live = &Live{}
 	}
-	o.Live = &Live{Clock: clock.clock(), Speed: speed, Before: before}
+	o.Live.Clock, o.Live.Speed = clock.clock(), speed
 	var lines []exercises.Line
 	o.Append = func(l exercises.Line) error { lines = append(lines, l); return nil }
 	if err := Run(t.Context(), r, clock, o); err != nil && !errors.Is(err, ErrLeft) {
@@ -202,6 +201,34 @@ func TestThinkingCounts(t *testing.T) {
 		t.Errorf("Enter alone does not show the time:\n%s", told)
 	}
 	again(t, s, lines)
+}
+
+// On a terminal the clock above the prompt goes on while one thinks, and below the typed line while something is done; the file is the same.
+func TestClockInSight(t *testing.T) {
+	typed := []typing{{3500 * time.Millisecond, "greet"}, {3500 * time.Millisecond, "count 10"}, {30 * time.Second, "quit"}}
+	still, running := begin(t, "uneventful", 7), begin(t, "uneventful", 7)
+	plain, want := live(t, Options{Session: still}, 1, typed...)
+	clock, got := live(t, Options{Session: running, Live: &Live{Running: true}}, 1, typed...)
+	if fmt.Sprint(got) != fmt.Sprint(want) {
+		t.Errorf("kept %v, want %v", got, want)
+	}
+	told := clock.out.String()
+	for s := range 4 {
+		if above := fmt.Sprintf("\x1b7\x1b[1A\rbefore the test   0:0%d   standing\x1b[K\x1b8", s); strings.Count(told, above) != 1 {
+			t.Errorf("above the prompt at %d s, the clock is shown %d times", s, strings.Count(told, above))
+		}
+	}
+	if n := strings.Count(told, "\rbefore the test   0:08   standing\x1b[K\rbefore"); n != 1 {
+		t.Errorf("the clock is shown %d times while the person comes in at 0:08", n)
+	}
+	_, beats, _ := strings.Cut(told, "  0:16 ")
+	beats, _, _ = strings.Cut(beats, "\n")
+	if strings.Count(beats, "|") < 5 || strings.Contains(beats, "\x1b") {
+		t.Errorf("a row of beats is %q", beats)
+	}
+	if strings.Contains(plain.out.String(), "\x1b") {
+		t.Error("the cursor is moved where it cannot be")
+	}
 }
 
 // When the person has left, the sheet may take as long as it takes.
