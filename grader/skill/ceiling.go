@@ -37,8 +37,7 @@ func (m *Maker) ceiling(it *Item) error {
 	}
 	p := &paper{book: m.book, subject: person}
 	rest := int(float64(56+r.IntN(30)) / step(m.book))
-	p.clock = 60
-	p.stageS = p.clock - 60
+	p.stageS = 60
 	p.minute(0, 0, rest)
 	p.items = 0
 	p.events = p.events[:1] // felt, and written nowhere yet

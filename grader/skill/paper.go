@@ -47,7 +47,11 @@ func (p *paper) stage(number int, load unit.Resistance) {
 func (p *paper) minute(stage, minute, beats int) {
 	seconds := p.book.Count.Seconds
 	p.clock = p.stageS + 60*minute
-	p.add(exercises.PulseFelt{Site: string(instrument.Radial), FromS: p.clock - seconds, Seconds: seconds, Tenths: make([]int, beats)})
+	even := make([]int, beats) // a pulse in order, so that nothing else asks for a second count
+	for i := range even {
+		even[i] = (20*i + 10) * seconds / (2 * beats)
+	}
+	p.add(exercises.PulseFelt{Site: string(instrument.Radial), FromS: p.clock - seconds, Seconds: seconds, Tenths: even})
 	p.write(exercises.KeyBeats, strconv.Itoa(beats), stage, minute)
 	p.write(exercises.KeyHR, strconv.FormatFloat(float64(beats)*60/float64(seconds), 'f', -1, 64), stage, minute)
 }

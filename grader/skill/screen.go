@@ -36,6 +36,9 @@ var screenHard = [Levels][2]int{{1, 2}, {1, 3}, {1, 5}, {3, 5}}
 // screen draws somebody whose answers have been heard and whose resting values are on the sheet.
 func (m *Maker) screen(it *Item) error {
 	r := it.stream("draw")
+	if it.Kind == againFirst && !m.book.Screening.RepeatWhenHigh { // in this house the first value is the last word
+		it.Kind = notToday
+	}
 	fits := func(c scenarios.Case) bool {
 		of := screenHard[it.Level-1]
 		switch {
