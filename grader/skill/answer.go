@@ -44,7 +44,7 @@ func plain(x float64) string {
 
 // Open returns the boxes that an answer has not filled yet.
 func (it *Item) Open(a Answer) []Box {
-	if a.None || len(it.Boxes) == 0 {
+	if a.None || len(a.Numbers) >= len(it.Boxes) {
 		return nil
 	}
 	return it.Boxes[len(a.Numbers):]
@@ -115,7 +115,7 @@ func (it *Item) readNumbers(before Answer, typed string) (Answer, *Problem) {
 			return before, &Problem{fmt.Sprintf("“%s” is not a number.", shown(word)), it.Hint(before)}
 		case math.IsNaN(x) || x < 0 || x > mostNumber:
 			return before, &Problem{fmt.Sprintf("%s cannot be meant: a number from 0 to %d.", shown(word), mostNumber), it.Hint(before)}
-		case len(a.Numbers) == len(it.Boxes):
+		case len(a.Numbers) == len(it.Boxes)+it.More:
 			return before, &Problem{"More numbers than were asked for.", it.Hint(before)}
 		}
 		a.Numbers = append(a.Numbers, x)

@@ -3,6 +3,7 @@ package skill
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"kilopond/exercises"
 	"kilopond/grader"
@@ -134,8 +135,12 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 	it.Boxes = []Box{{"systolic", "mmHg"}, {"diastolic", "mmHg"}}
 	it.None = "it cannot be read from these sounds"
 	heard := instrument.ReadSounds(fell.TopMmHg, fell.ValveMmHgS, fell.Heard)
-	known := fmt.Sprintf("The first of two sounds in a row is at %.0f; after the last one nothing is heard at %.0f.", heard.Systolic, heard.Diastolic)
-	should := fmt.Sprintf("%.0f/%.0f mmHg.", heard.Systolic, heard.Diastolic)
+	known := fmt.Sprintf("The first of two sounds in a row is at %.0f, the last sound at %.0f.", heard.Systolic, heard.Last)
+	if heard.Diastolic > heard.Last {
+		known = fmt.Sprintf("The first of two sounds in a row is at %.0f; the sounds run on to %.0f, and are muffled from %.0f on.", heard.Systolic, heard.Last, heard.Diastolic)
+	}
+	should := heard.String() + " mmHg."
+	it.More = 1 // where the sounds run on, both are written: 178/70/0
 	rule := m.rules["pressure-accuracy"]
 	if heard.HeardAtOnce {
 		known = fmt.Sprintf("There are sounds from the first mark on: the cuff was pumped to %d, below the systolic.", fell.TopMmHg)
@@ -153,7 +158,7 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 			v.Did = "You read nothing."
 		default:
 			p := p.copy()
-			p.write(exercises.KeyBP, plain(a.Numbers[0])+"/"+plain(a.Numbers[1]), k.stage, k.minute)
+			p.write(exercises.KeyBP, strings.ReplaceAll(a.String(), " ", "/"), k.stage, k.minute)
 			v = verdict(m.asked(p.state(), 0, "pressure-accuracy"), v)
 			v.Known, v.Should = known, should
 		}

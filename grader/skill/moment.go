@@ -153,7 +153,7 @@ func pressureWords(f exercises.CuffFell) string {
 	heard, ok := grader.HeardPressure(f)
 	switch {
 	case ok:
-		return fmt.Sprintf("Pressure %.0f/%.0f mmHg.", heard.Systolic, heard.Diastolic)
+		return "Pressure " + heard.String() + " mmHg."
 	case heard.Any && heard.HeardAtOnce:
 		return fmt.Sprintf("A pressure, pumped to %d: sounds at once; they went at %.0f.", f.TopMmHg, heard.Diastolic)
 	}

@@ -299,7 +299,7 @@ func (m *Maker) screenItem(it *Item, a arrival, all []judged) {
 				pulses = append(pulses, plain(unit.Round(float64(len(f.Tenths))*60/float64(max(1, f.Seconds)), 0))+" bpm")
 			case exercises.CuffFell:
 				if heard, ok := grader.HeardPressure(f); ok {
-					pressures = append(pressures, fmt.Sprintf("%.0f/%.0f mmHg", heard.Systolic, heard.Diastolic))
+					pressures = append(pressures, heard.String()+" mmHg")
 				}
 			}
 		}

@@ -76,6 +76,7 @@ type Item struct {
 	Ask     string
 	Choices []Choice // one of them is the answer; nil when numbers are asked for
 	Boxes   []Box    // numbers asked for, in order
+	More    int      // numbers that may be given beyond the boxes
 	None    string   // what may be said in place of numbers, as a sentence; "" when nothing may
 	judge   func(Answer) Verdict
 	truth   truth
