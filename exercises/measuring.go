@@ -15,6 +15,8 @@ func roundTo(x, per float64) float64 { return math.Round(x*per) / per }
 //
 // Each measurement has a generator of its own, named after the second at which it begins, so that measuring twice never changes the person.
 func (s *Session) measure(c Command) {
+	s.atNeck = c.Act != Pressure && site(c) == instrument.Carotid
+	defer func() { s.atNeck = false }()
 	switch c.Act {
 	case Count:
 		s.count(c)

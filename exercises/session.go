@@ -24,6 +24,7 @@ type Session struct {
 	loadedS   int                 // s of loaded work so far
 	setS      int                 // s since the dial was last turned
 
+	atNeck     bool // fingers lie on the neck
 	errands    []*errand
 	lastReport HelperReported // as it should have been said
 	monitor    instrument.Monitor
@@ -73,6 +74,9 @@ func (s *Session) setting() body.Setting {
 	}
 	if s.state.Pedalling {
 		set.Resistance = max(0, unit.Resistance((s.state.ResistanceKp+float64(s.brakeZero))*s.equipment.Force(s.loadedS, s.setS)))
+	}
+	if s.atNeck {
+		set.Neck = s.subject.Artery.Neck
 	}
 	return set
 }

@@ -64,11 +64,11 @@ func (w Sounding) draw(src *rand.Rand, rest unit.Pressure) instrument.Artery {
 	a := instrument.DrawArtery(src, rest)
 	switch w {
 	case SilentGap:
-		return instrument.Artery{}.WithGap(src.Float64(), src.Float64())
+		return instrument.Artery{Neck: a.Neck}.WithGap(src.Float64(), src.Float64())
 	case SoundsToZero:
-		return instrument.Artery{ToZero: true}
+		return instrument.Artery{ToZero: true, Neck: a.Neck}
 	case AsInTheBook:
-		return instrument.Artery{}
+		return instrument.Artery{Neck: a.Neck}
 	}
 	return a
 }

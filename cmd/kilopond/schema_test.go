@@ -57,6 +57,7 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"population", []string{"population", "--n", "40", "--mix", "students"}},
 		{"trace", []string{"trace", "--profile", "restx1,150x3,90%x2,0x1", "--n", "3"}},
 		{"trials", []string{"trials", "--n", "60", "--age-y", "50:79", "--days", "2"}},
+		{"trials-by-decade", []string{"trials", "--n", "60", "--by-decade"}},
 		{"fidelity", []string{"fidelity", "--quick", "--row", "A01,V01"}},
 		{"agreement", []string{"agreement", "testdata/pairs.csv"}},
 		{"demo", []string{"demo", "uneventful", "--seed", "7"}},

@@ -13,14 +13,19 @@ func sqrt(x float64) float64 { return math.Sqrt(x) }
 // halving is ln 2 / 20: the beat-to-beat spread halves for every 20 bpm. Source: [MONGIN2022].
 const halving = 0.034657359027997264
 
+// neckTakes is the part of a reflex of the neck that comes, or goes, in a second. Source: [CHOICE-NECK].
+const neckTakes = 0.3
+
 // beat places the beats of this second by integrating the rate, each interval lengthened or shortened by breathing and by chance, and gives each
 // its own pressures.
 //
 // Source: [NUNAN2010] spread at rest; [MONGIN2022] its fall with rate; [HONZIKOVA2003] and [CLINHYPERT2017] waves of pressure.
 func (b *Body) beat() {
 	b.beats = b.beats[:0]
-	perS := b.hr / 60
-	b.mean = 60000 / b.hr
+	b.neck += float64((float64(b.last.Neck) - b.neck) * neckTakes)
+	hr := b.hr - b.neck // what the fingers feel; the heart's own rate stays what it would be without them
+	perS := hr / 60
+	b.mean = 60000 / hr
 	b.sd = least(float64(b.spread*exp(-float64(halving*(b.hr-70)))), 3) // ms
 	wave := 0.22 + float64(0.25*b.x)                                    // breaths a second
 	start := b.phase

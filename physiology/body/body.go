@@ -17,6 +17,7 @@ type Body struct {
 
 	second  int
 	last    Setting
+	neck    float64 // bpm by which fingers on the neck slow the heart now
 	sinceS  int     // since the setting last changed
 	workS   int     // since the present work began
 	cadence float64 // rpm, real

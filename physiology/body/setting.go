@@ -18,4 +18,5 @@ type Setting struct {
 	Pedalling  bool            // the person has been asked to pedal
 	Resistance unit.Resistance // braking force really on the flywheel
 	Metronome  unit.Cadence    // beat the person is asked to follow; 0 = silent
+	Neck       unit.HR         // by how much fingers pressed on the neck slow the heart in the end; 0 = none are there
 }

@@ -10,6 +10,7 @@ import (
 type Artery struct {
 	GapFrom, GapTo float64 // a silent gap, as shares of the pulse pressure above diastolic, the higher first; both 0 when there is none
 	ToZero         bool    // at work the dull sounds run on to nothing
+	Neck           unit.HR // by how much fingers on the neck slow the heart
 }
 
 // How often, and how wide a silent gap is. Source: [CAVALLINI1996] for people with a high resting pressure; [SKYSCAPE] a gap may cover up to 40 mmHg;
@@ -20,9 +21,10 @@ const (
 	gapTopLow, gapTop = 0.75, 0.90
 	gapLeast, gapMost = 0.15, 0.35
 	toZero            = 0.15
+	pressed, neckMost = 0.10, 4 // of people, bpm: fingers that press too hard. Source: [PRACTICE-NECK]; [CAROTID42] found none in 42.
 )
 
-// DrawArtery draws how the artery of a person of a resting systolic pressure sounds. It draws four times.
+// DrawArtery draws how the artery of a person of a resting systolic pressure sounds. It draws six times.
 func DrawArtery(r *rand.Rand, rest unit.Pressure) Artery {
 	chance := gapElse
 	if rest >= highFrom {
@@ -32,6 +34,9 @@ func DrawArtery(r *rand.Rand, rest unit.Pressure) Artery {
 	a := Artery{ToZero: r.Float64() < toZero}
 	if u < chance {
 		a = a.WithGap(top, width)
+	}
+	if press, slows := r.Float64(), r.Float64(); press < pressed {
+		a.Neck = unit.HR(neckMost * slows)
 	}
 	return a
 }
