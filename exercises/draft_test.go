@@ -94,6 +94,9 @@ func TestPacksAreBalancedAndDifferent(t *testing.T) {
 		if stops != 2 || len(s.Subjects) != 10 {
 			t.Errorf("%s: %d scored must-stops in %d", s.Name, stops, len(s.Subjects))
 		}
+		if len(packs[i].Sealed) != len(packs[0].Sealed) {
+			t.Errorf("%s: the length of what is sealed tells packs apart", s.Name)
+		}
 		if packs[i].Hash() != s.Pack || packs[i].Label != Label(s.Code) {
 			t.Errorf("%s: pack and file do not agree", s.Name)
 		}
@@ -152,6 +155,9 @@ func TestPacksSameness(t *testing.T) {
 	y, _ := b.Encode()
 	if string(x) != string(y) {
 		t.Error("the same secret gives two assignments")
+	}
+	if a.Assignment != "9P4B-S5BE" || a.Students[0].Code != "RRRJ-TZMF" || a.Students[4].Code != "6BWW-CFJM" {
+		t.Errorf("assignment %s, codes %s and %s: packs that were given out would change", a.Assignment, a.Students[0].Code, a.Students[4].Code)
 	}
 }
 

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"archive/zip"
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
@@ -84,5 +86,42 @@ func TestRetest(t *testing.T) {
 		if code != 2 || out != "" || !strings.Contains(errs, says) {
 			t.Errorf("%v: exit %d: %s", args, code, errs)
 		}
+	}
+}
+
+// OneRoster comes as a zip with its files at the root.
+func TestRosterFromAZip(t *testing.T) {
+	dir := t.TempDir()
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for name, text := range map[string]string{
+		"users.csv": "sourcedId,status,dateLastModified,enabledUser,username,userIds,givenName,familyName\nu-1,,,true,avell,,Ana,Vell\nu-2,,,true,torbin,,Tom,Orbin\n",
+		"roles.csv": "sourcedId,status,dateLastModified,userSourcedId,roleType,role\nr-1,,,u-1,primary,student\nr-2,,,u-2,primary,teacher\n",
+	} {
+		w, err := z.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := w.Write([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(dir, "export.zip")
+	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r, err := readRoster(path, "", "")
+	if err != nil || len(r.Entrants) != 1 || r.Entrants[0].Name != "Ana Vell" {
+		t.Errorf("%+v %v", r, err)
+	}
+	other := filepath.Join(dir, "other.zip")
+	if err := os.WriteFile(other, []byte("PK\x03\x04 not a zip"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := readRoster(other, "", ""); err == nil || !strings.Contains(err.Error(), "CSV UTF-8") {
+		t.Error(err)
 	}
 }
