@@ -178,10 +178,15 @@ func newVerify() *cobra.Command {
 		Short: "Replay attempts and name the first line that does not hold",
 		Args:  args(cobra.MinimumNArgs(1), "kilopond verify ATTEMPT.jsonl"),
 	}
+	addCases(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
+		from, err := shelf(c)
+		if err != nil {
+			return err
+		}
 		bad := false
 		for _, path := range given {
-			verdict, holds := verify(path)
+			verdict, holds := verify(from, path)
 			bad = bad || !holds
 			if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: %s\n", path, verdict); err != nil {
 				return err
@@ -196,7 +201,7 @@ func newVerify() *cobra.Command {
 }
 
 // verify says in a line whether an attempt holds.
-func verify(path string) (verdict string, holds bool) {
+func verify(from caseShelf, path string) (verdict string, holds bool) {
 	a, err := readAttempt(path)
 	if err != nil {
 		var d *exercises.Damage
@@ -220,7 +225,7 @@ func verify(path string) (verdict string, holds bool) {
 	if a.Header.Model != scenarios.Model {
 		return fmt.Sprintf("%s hold: chain and order; of model %d, so the subject is not played again (this program has %d)%s", lines, a.Header.Model, scenarios.Model, note), true
 	}
-	sc, err := subjectOf(a.Header)
+	sc, err := from.subjectOf(a.Header)
 	if err != nil {
 		return fmt.Sprintf("%s hold: chain and order; the subject cannot be played again: %v%s", lines, err, note), true
 	}
@@ -230,9 +235,16 @@ func verify(path string) (verdict string, holds bool) {
 	return lines + " hold: chain, order, and every reading played again" + note, true
 }
 
+// subjectOf draws the subject of an attempt at a case that ships again.
+func subjectOf(h exercises.Header) (scenarios.Scenario, error) { return caseShelf{}.subjectOf(h) }
+
 // subjectOf draws the subject of an attempt again.
-func subjectOf(h exercises.Header) (scenarios.Scenario, error) {
-	c, err := scenarios.Load(h.Case)
+func (s caseShelf) subjectOf(h exercises.Header) (scenarios.Scenario, error) {
+	c, ok := s.mine(h.Case)
+	var err error
+	if !ok {
+		c, err = scenarios.Load(h.Case)
+	}
 	if err != nil {
 		return scenarios.Scenario{}, err
 	}

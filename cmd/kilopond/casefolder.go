@@ -136,12 +136,20 @@ func plainError(err error) string {
 	return err.Error()
 }
 
-// load returns the case of that id.
-func (s caseShelf) load(id string) (scenarios.Case, error) {
+// mine returns one's own case of that id.
+func (s caseShelf) mine(id string) (one scenarios.Case, ok bool) {
 	for _, c := range s.own {
 		if c.ID == id {
-			return c, nil
+			return c, true
 		}
+	}
+	return one, false
+}
+
+// load returns the case of that id.
+func (s caseShelf) load(id string) (scenarios.Case, error) {
+	if c, ok := s.mine(id); ok {
+		return c, nil
 	}
 	return loadCase(id)
 }
@@ -154,10 +162,8 @@ func (s caseShelf) all() ([]scenarios.Case, error) {
 
 // loadOrFile returns the case of that id, or else the one in a file of that name. Its error is scenarios.Faults when a file was read and does not hold.
 func (s caseShelf) loadOrFile(name string) (scenarios.Case, error) {
-	for _, c := range s.own {
-		if c.ID == name {
-			return c, nil
-		}
+	if c, ok := s.mine(name); ok {
+		return c, nil
 	}
 	return caseOrFile(name)
 }

@@ -47,6 +47,7 @@ func newDemo() *cobra.Command {
 		Args:              args(cobra.MaximumNArgs(1), "kilopond demo uneventful --seed 7"),
 		ValidArgsFunction: completeCases,
 	}
+	addCases(c)
 	addSeed(c)
 	addRules(c)
 	addFormat(c)
@@ -72,7 +73,7 @@ func newDemo() *cobra.Command {
 		if len(given) == 0 {
 			given = []string{"uneventful"}
 		}
-		sc, err := chooseSubject(given, s)
+		sc, err := chooseSubject(c, given, s)
 		if err != nil {
 			return err
 		}

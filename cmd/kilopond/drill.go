@@ -30,6 +30,7 @@ func newDrill() *cobra.Command {
 		Args:              args(cobra.MaximumNArgs(1), "kilopond drill uneventful --seed 7"),
 		ValidArgsFunction: completeCases,
 	}
+	addCases(c)
 	c.Flags().String("continue", "", "go on with the attempt in this file")
 	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
 	c.Flags().Bool("coach", false, "say at each prompt what is due and why; such an attempt is practice")
@@ -114,7 +115,7 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	if !ok {
 		s = randomSeed()
 	}
-	sc, err := chooseSubject(given, s)
+	sc, err := chooseSubject(c, given, s)
 	if err != nil {
 		return nil, err
 	}
@@ -166,7 +167,14 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	if a.Header.Model != scenarios.Model {
 		return fail(fmt.Errorf("%s: begun with model %d; this program has %d, whose subjects differ", path, a.Header.Model, scenarios.Model), "it is kept; go on with the program that began it")
 	}
-	sc, err := subjectOf(a.Header)
+	from, err := shelf(c)
+	if err != nil {
+		return fail(err, "the attempt is kept")
+	}
+	sc, err := from.subjectOf(a.Header)
+	if errors.Is(err, scenarios.ErrNoCase) {
+		return fail(err, "the attempt is kept; --cases names the folder that its case is in")
+	}
 	if err != nil {
 		return fail(err, "the attempt is kept; its case has changed since")
 	}
@@ -264,7 +272,7 @@ func randomSeed() scenarios.Seed {
 }
 
 // chooseSubject draws the subject of the named case, or of one that the seed picks.
-func chooseSubject(given []string, s scenarios.Seed) (scenarios.Scenario, error) {
+func chooseSubject(c *cobra.Command, given []string, s scenarios.Seed) (scenarios.Scenario, error) {
 	id := ""
 	if len(given) == 1 {
 		id = given[0]
@@ -272,7 +280,11 @@ func chooseSubject(given []string, s scenarios.Seed) (scenarios.Scenario, error)
 		ids := scenarios.IDs()
 		id = ids[s.Stream("case").IntN(len(ids))]
 	}
-	one, err := loadCase(id)
+	from, err := shelf(c)
+	if err != nil {
+		return scenarios.Scenario{}, err
+	}
+	one, err := from.load(id)
 	if err != nil {
 		return scenarios.Scenario{}, err
 	}
