@@ -10,7 +10,7 @@ import (
 
 // Instead begins to compare a command with what is acceptable at a state. Call it before the command is done, and the function that it returns
 // afterwards: that gives what should have been done, first duty first, or nothing when the command was acceptable or did no harm. Whether a wait
-// was too long is known only when it is over, and one that ended early never was.
+// was too long is known only when it is over, and one that ended early never was. A wait that is advised here means to go on as before.
 func (p *Proctor) Instead(s *exercises.State, c exercises.Command) (judge func() []Advice) {
 	list := p.Acceptable(s)
 	if len(list) == 0 {
@@ -133,15 +133,9 @@ func (v *sight) insteadAtWork(c exercises.Command, list []Advice) []Advice {
 			return []Advice{{exercises.Stage, "", float64(due.Resistance(v.book.Cadence)),
 				fmt.Sprintf("Stage %d: %.0f kg·m/min, by the column that stage 1 chose.", now.number+1, due), "CSEP2009"}}
 		}
-		if asYouGo {
-			return nil
-		}
-		return list
+		return v.insteadOfEnding(c, list, asYouGo, working && !ending)
 	case exercises.Extend, exercises.CoolDown, exercises.Stop:
-		if asYouGo {
-			return nil
-		}
-		return list
+		return v.insteadOfEnding(c, list, asYouGo, working && !ending)
 	case exercises.Resistance:
 		if c.ResistanceKp != v.dial {
 			return list
@@ -152,6 +146,20 @@ func (v *sight) insteadAtWork(c exercises.Command, list []Advice) []Advice {
 		}
 	}
 	return nil
+}
+
+// insteadOfEnding judges what ends a stage or the test. early says that the stage has not had its minutes.
+func (v *sight) insteadOfEnding(c exercises.Command, list []Advice, asYouGo, early bool) []Advice {
+	now, _ := v.stage()
+	switch {
+	case asYouGo:
+		return nil
+	case !early || list[0].Act == exercises.Count:
+		return list
+	case c.Act == exercises.Stop || c.Act == exercises.CoolDown:
+		return []Advice{{exercises.Wait, "", 0, "Nothing that ends the test was said, seen or measured.", "CSEP2009"}}
+	}
+	return []Advice{{exercises.Wait, "", 0, fmt.Sprintf("Stage %d runs to %s, with a pulse in each minute.", now.number, clock(v.book.StageS+60*now.extensions)), "CSEP2009"}}
 }
 
 // insteadInRecovery judges what is done after the end.

@@ -76,7 +76,9 @@ func advised(c exercises.Command) string {
 	act := strings.ReplaceAll(string(c.Act), "_", " ")
 	what := strings.ReplaceAll(c.What, "_", " ")
 	switch {
-	case c.Act == exercises.Pressure, c.Act == exercises.Count && c.Seconds == 0, c.Act == exercises.Wait && c.Seconds == 0, c.Act == exercises.Rest && c.Seconds == 0:
+	case c.Act == exercises.Wait && c.Seconds == 0:
+		return "go on"
+	case c.Act == exercises.Pressure, c.Act == exercises.Count && c.Seconds == 0, c.Act == exercises.Rest && c.Seconds == 0:
 		return strings.TrimSpace(act + " " + what)
 	case c.Act == exercises.Rest && c.Seconds%60 != 0:
 		return fmt.Sprintf("rest %d s", c.Seconds)
