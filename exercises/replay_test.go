@@ -139,3 +139,38 @@ func TestReadPlayedFindsEveryChange(t *testing.T) {
 		}
 	}
 }
+
+// Whatever a file holds: what passes by playing passes by reading and playing again, with the same lines.
+func FuzzReadPlayed(f *testing.F) {
+	data, sc := playedFile(f)
+	subject := func(h Header) (scenarios.Scenario, error) {
+		if h.Case != sc.Case.ID || h.Seed != sc.Seed {
+			return scenarios.Scenario{}, scenarios.ErrNoCase
+		}
+		return sc, nil
+	}
+	rows := bytes.SplitAfter(data, []byte("\n"))
+	f.Add(data)
+	f.Add(bytes.Join(rows[:5], nil))
+	f.Add(append(bytes.Join(rows[:3], nil), rows[3][:40]...))
+	f.Add([]byte("{}\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		a, s, ok := ReadPlayed(data, subject)
+		if !ok {
+			return
+		}
+		read := Read(data)
+		if read.Damage != nil {
+			t.Fatalf("played, but read: %v", read.Damage)
+		}
+		if !reflect.DeepEqual(a.Lines, read.Lines) || a.Last() != read.Last() {
+			t.Error("played, the lines differ from those that are read")
+		}
+		if _, err := Resimulate(read.Header, sc, read.Lines); err != nil {
+			t.Errorf("played, but not a second time: %v", err)
+		}
+		if s.State().ClockS < 0 {
+			t.Error("the clock stands before the beginning")
+		}
+	})
+}

@@ -54,6 +54,7 @@ func newGrade() *cobra.Command {
 	c.Flags().String("long", "", "of a class: write a CSV file with a row for each rule in each attempt")
 	c.Flags().String("wide", "", "of a class: write a CSV file with a row for each attempt and a column for each rule")
 	c.Flags().String("due", "", `of a class: name files changed later than this, for example "2026-11-27 18:00"`)
+	c.Flags().String("receipts", "", "of a class: a CSV file of receipts handed in before, key or code and receipt, to set beside the files")
 	c.Flags().Bool("record", false, "of a class: note the marks in a log that is only added to, so that marks under other rules can be set beside them")
 	c.Flags().String("log", "", "of a class: that log, instead of grades.jsonl in the folder")
 	c.AddCommand(newGradeNote())
@@ -76,7 +77,7 @@ func newGrade() *cobra.Command {
 		if files.html != "" && files.html == files.pdf {
 			return usage("give two names", "--html and --pdf both name %s", files.html)
 		}
-		for _, flag := range []string{"long", "wide", "due", "record", "log"} {
+		for _, flag := range []string{"long", "wide", "due", "record", "log", "receipts"} {
 			if c.Flags().Changed(flag) {
 				return usage("give a folder, or several files", "--%s: for a class; this is one attempt", flag)
 			}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -209,5 +210,45 @@ func TestLateRules(t *testing.T) {
 		if off := *a.Percent - *a.Decided.Percent; off < c.off-0.051 || off > c.off+0.051 {
 			t.Errorf("%s: %.2f points off, want %.0f", c.rule, off, c.off)
 		}
+	}
+}
+
+// A receipt given before the file finds a file that was rewritten, and one that never came.
+func TestReceiptsBesideTheFiles(t *testing.T) {
+	o := assigned(t, []string{"k1", "k2"}, nil)
+	folder := t.TempDir()
+	var receipts []string
+	for s := range 2 {
+		h, l := o.attempt(t, s, o.scored(s, 0), 1, o.Until.Add(-time.Hour))
+		path := filepath.Join(folder, fmt.Sprintf("%d.jsonl", s))
+		writeAttempt(t, path, h, l)
+		raw, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		receipts = append(receipts, string(exercises.ReceiptOf(exercises.Read(raw).Last())))
+	}
+	never := string(exercises.ReceiptOf("never"))
+	list := filepath.Join(folder, "receipts.csv")
+	put := func(text string) {
+		if err := os.WriteFile(list, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("who;receipt\nk1;" + receipts[0] + "\n" + o.Students[1].Code + ";" + receipts[1] + "\n")
+	if r, _ := graded(t, 0, folder, "--key", o.file, "--receipts", list); len(r.Problems) != 0 {
+		t.Errorf("all fit, but %v", r.Problems)
+	}
+	put("k1," + receipts[0] + "\nk2," + never + "\n")
+	r, _ := graded(t, 1, folder, "--key", o.file, "--receipts", list)
+	if got := kindsOf(r, "1.jsonl"); !slices.Equal(got, []string{"other-receipt"}) || len(kindsOf(r, "0.jsonl")) != 0 || !slices.Equal(kindsOf(r, "receipts.csv"), []string{"no-file"}) {
+		t.Errorf("problems %v", r.Problems)
+	}
+	if len(r.Attempts) != 2 || !r.Attempts[1].Counted {
+		t.Error("an attempt with another receipt is graded all the same")
+	}
+	put("k1,1234 5678 9013\nk2\n,x\n")
+	if out, errs, code := kilopond(t, "", "grade", folder, "--key", o.file, "--receipts", list); code != 1 || out != "" || strings.Count(errs, "row ") != 3 {
+		t.Errorf("exit %d, %s", code, errs)
 	}
 }

@@ -159,6 +159,13 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 		return nil, err
 	}
 	m.counter = counter
+	receipts, handed, err := receiptsFlag(c)
+	if err != nil {
+		return nil, err
+	}
+	if receipts != "" {
+		except = append(except, receipts)
+	}
 	own, err := c.Flags().GetString("log")
 	must(err)
 	if own != "" {
@@ -178,6 +185,7 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 		return nil, err
 	}
 	compare(list, due)
+	listing = append(listing, compareReceipts(receipts, handed, list)...)
 	r := &classRead{files: list, key: m.key, log: own}
 	if own == "" {
 		r.log = logBeside(given[0])
