@@ -165,23 +165,31 @@ func (d *Draft) sort() {
 	}
 }
 
-// layOutRetest shares the places over the kinds of people who ask for the failed decision, one of each kind first: who missed a stop also meets
-// somebody who must not be stopped.
+// layOutRetest shares the places between people who must be stopped or not begun, the first and every second one, and people who only look like it,
+// as far as the failed decision has both.
 func (d *Draft) layOutRetest() error {
 	if d.plan.Subjects < 1 || d.plan.Subjects > mostSubjects {
 		return fmt.Errorf("%d people: 1 to %d", d.plan.Subjects, mostSubjects)
 	}
 	d.sort()
-	var kinds []scenarios.Stratum
-	share := map[scenarios.Stratum]int{}
-	for _, s := range []scenarios.Stratum{scenarios.MustStop, scenarios.NotTested, scenarios.LookAlike, scenarios.Uneventful} {
-		if slices.ContainsFunc(d.plan.Cases, func(c scenarios.Case) bool { return c.Stratum() == s }) {
-			kinds = append(kinds, s)
+	present := func(of ...scenarios.Stratum) (kinds []scenarios.Stratum) {
+		for _, s := range of {
+			if slices.ContainsFunc(d.plan.Cases, func(c scenarios.Case) bool { return c.Stratum() == s }) {
+				kinds = append(kinds, s)
+			}
 		}
+		return kinds
 	}
+	stops, goesOn := present(scenarios.MustStop, scenarios.NotTested), present(scenarios.LookAlike, scenarios.Uneventful)
+	share := map[scenarios.Stratum]int{}
 	for i := range d.plan.Subjects {
-		share[kinds[i%len(kinds)]]++
+		from := stops
+		if len(stops) == 0 || i%2 == 1 && len(goesOn) > 0 {
+			from = goesOn
+		}
+		share[from[i/2%len(from)]]++
 	}
+	kinds := slices.Concat(stops, goesOn)
 	used := map[cell]int{}
 	for _, s := range kinds {
 		cells, err := d.apportion(s, share[s])

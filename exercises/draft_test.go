@@ -3,6 +3,7 @@ package exercises
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -173,6 +174,35 @@ func BenchmarkPacks300(b *testing.B) {
 		for _, p := range packs {
 			if _, err := p.Encode(); err != nil {
 				b.Fatal(err)
+			}
+		}
+	}
+}
+
+// A retest of stopping has people who must be stopped, every second one only looks like it, and cases that were met come last.
+func TestLayoutOfARetest(t *testing.T) {
+	plan := Plan{Terms: testTerms(), Rules: protocol.Default(), Subjects: 3, Retest: &Retest{Of: "A", Decision: "stop"}, Avoid: map[string][]string{}}
+	for _, c := range library(t) {
+		if slices.Contains(c.Practises(), "stop") {
+			plan.Cases = append(plan.Cases, c)
+		}
+	}
+	first, _ := assign(t, plan, testClass(4))
+	for _, s := range first.Students {
+		n := map[scenarios.Stratum]int{}
+		for _, x := range s.Subjects {
+			n[x.Stratum]++
+			plan.Avoid[s.Key] = append(plan.Avoid[s.Key], x.Tries[0].Case)
+		}
+		if n[scenarios.MustStop]+n[scenarios.NotTested] != 2 || len(s.Subjects) != 3 {
+			t.Errorf("%s: %v", s.Name, n)
+		}
+	}
+	again, _ := assign(t, plan, testClass(4))
+	for _, s := range again.Students {
+		for _, x := range s.Subjects {
+			if slices.Contains(plan.Avoid[s.Key], x.Tries[0].Case) {
+				t.Errorf("%s meets %s again", s.Name, x.Tries[0].Case)
 			}
 		}
 	}

@@ -28,8 +28,9 @@ func newAssign() *cobra.Command {
 
 // packLimits is said wherever packs are made.
 const packLimits = `A pack holds no name. Its people are sealed under the student's code: who has not got the code cannot read which cases come, or how many must
-be stopped. It is a hurdle and no secret: a program on the student's own machine can open the pack with the code, and an attempt's file names
-its case. Work that decides anything belongs under supervision.`
+be stopped. It is a hurdle and no secret: a program on the student's own machine can open the pack with the code; an attempt's file names
+its case, and what is true of the person once it is handed in; a clock can be set, and a place worked twice on two machines (grade names
+that). Work that decides anything belongs under supervision.`
 
 func newAssignNew() *cobra.Command {
 	c := &cobra.Command{

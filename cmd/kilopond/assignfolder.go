@@ -125,8 +125,12 @@ func termsInWords(t exercises.Terms) [][2]string {
 	if t.SittingMin > 0 {
 		lines = append(lines, [2]string{"time", fmt.Sprintf("%d minutes for one person; nothing is cut off, going over is named", t.SittingMin)})
 	}
-	if len(t.Skills) > 0 {
-		lines = append(lines, [2]string{"first", "show the short skills " + strings.Join(t.Skills, ", ")})
+	if n := len(t.Skills); n > 0 {
+		word := "skills"
+		if n == 1 {
+			word = "skill"
+		}
+		lines = append(lines, [2]string{"first", "show the short " + word + " " + strings.Join(t.Skills, ", ")})
 	}
 	coach := "none"
 	if t.Coach {
