@@ -64,11 +64,13 @@ func TestEverySkillIsAsked(t *testing.T) {
 		t.Fatal(err)
 	}
 	holds(t, "skill-due", out)
-	out, _, err = sit(t, at, "", "--progress", path)
-	if err != nil {
-		t.Fatal(err)
+	for _, later := range []int{0, 1, 400} {
+		out, _, err = sit(t, at.Add(time.Duration(later)*24*time.Hour), "", "--progress", path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		narrowLines(t, out)
 	}
-	narrowLines(t, out)
 }
 
 // A student's week: due at once, again two days after, and later each time; a bad evening brings it back the next day.

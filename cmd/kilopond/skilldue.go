@@ -45,6 +45,14 @@ func (c countRow) cells() []string {
 	return []string{fmt.Sprint(c.Right), fmt.Sprint(c.N), interval}
 }
 
+// fraction is an end of an interval in a cell; empty when there is none.
+func fraction(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return fmt.Sprintf("%.4f", *x)
+}
+
 // percents is an interval of a share.
 func percents(low, high float64) string {
 	return fmt.Sprintf("%.0f–%.0f %%", math.Floor(100*low), math.Ceil(100*high))
@@ -145,16 +153,25 @@ func showDue(c *cobra.Command, now time.Time) error {
 		return &hinted{fmt.Errorf("your answers cannot be read: %w", err), "give another file: --progress FILE"}
 	}
 	if bad > 0 {
-		c.PrintErrf("note: %s: %s do not hold; nothing is changed, and the next drill keeps a copy\n", path, howMany(bad, "line"))
+		c.PrintErrf("note: %s: %s cannot be read; nothing is changed, and the next drill keeps a copy\n", path, howMany(bad, "line"))
 	}
 	result := dueResult{Skills: []standingRow{}, Stop: newDetectionRow(skill.Detect(answers))}
-	t := render.Table{Header: []string{"skill", "due", "level", "right", "of", "95 % interval", "all right", "of", "last"},
-		Right: []bool{false, false, true, true, true, false, true, true}, Wrap: -1}
+	t := render.Table{Header: []string{"skill", "due", "level", "right", "n", "ci_low", "ci_high", "all_right", "all_n", "last"},
+		Right: []bool{false, false, true, true, true, true, true, true, true}, Wrap: -1}
+	if f == render.Text {
+		t.Header, t.Right = []string{"skill", "due", "level", "right", "95 %", "in all", "last"}, []bool{false, false, true}
+	}
 	for _, s := range skill.Fold(answers) {
 		r := newStandingRow(s, now)
 		result.Skills = append(result.Skills, r)
-		row := append([]string{string(s.Skill), dueWords(s, now), fmt.Sprint(s.Level)}, r.AtLevel.cells()...)
-		t.Rows = append(t.Rows, append(row, fmt.Sprint(r.All.Right), fmt.Sprint(r.All.N), agoWords(s.Last, now)))
+		row := []string{string(s.Skill), dueWords(s, now), fmt.Sprint(s.Level)}
+		if f == render.Text {
+			cells := r.AtLevel.cells()
+			row = append(row, cells[0]+" of "+cells[1], cells[2], fmt.Sprintf("%d of %d", r.All.Right, r.All.N))
+		} else {
+			row = append(row, fmt.Sprint(r.AtLevel.Right), fmt.Sprint(r.AtLevel.N), fraction(r.AtLevel.Low), fraction(r.AtLevel.High), fmt.Sprint(r.All.Right), fmt.Sprint(r.All.N))
+		}
+		t.Rows = append(t.Rows, append(row, agoWords(s.Last, now)))
 	}
 	if err := render.Write(c.OutOrStdout(), f, t, result); err != nil || f != render.Text {
 		return err
@@ -162,7 +179,7 @@ func showDue(c *cobra.Command, now time.Time) error {
 	for _, line := range render.Wrap(result.Stop.words(), 78, "", "") {
 		fmt.Fprintln(c.OutOrStdout(), line)
 	}
-	for _, line := range render.Wrap("Right of so many at the level where you are, with the interval in which your share lies 95 times in 100; then at every level. "+
+	for _, line := range render.Wrap("Right at the level where you are, with the 95 % interval of your share; then at every level. "+
 		"kilopond skill NAME begins a drill, kilopond skill mix asks what is due in turn.", 78, "", "") {
 		fmt.Fprintln(c.OutOrStdout(), line)
 	}

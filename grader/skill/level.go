@@ -1,5 +1,7 @@
 package skill
 
+import "kilopond/exercises"
+
 // How difficulty moves: up above 90 % right, down below 70 %, on the answers since the level was last moved, at most the last 20 and not before
 // 8 of them. Source: [WILSON2019] about 85 % right is best for learning; [CHOICE-SKILL-LEVELS] the two limits and the numbers of answers.
 const (
@@ -9,29 +11,52 @@ const (
 	mostToMove  = 20
 )
 
+// An outcome is one answer as the level and the spacing see it.
+type outcome struct {
+	right  bool
+	weight float64
+}
+
+// stopWeight is what a moment that must end counts for, against any other: a missed stop costs three false ones, so that whoever never stops does
+// not pass for right three times in four. Source: [CHOICE-SKILL-LEVELS].
+const stopWeight = 3
+
+// outcomeOf weighs an answer.
+func outcomeOf(a exercises.Answered) outcome {
+	if a.Skill == string(Stop) && a.Kind == mustEnd {
+		return outcome{a.Right, stopWeight}
+	}
+	return outcome{a.Right, 1}
+}
+
+// shareRight is the weighted share of right answers; there must be one.
+func shareRight(list []outcome) float64 {
+	right, all := 0.0, 0.0
+	for _, o := range list {
+		all += o.weight
+		if o.right {
+			right += o.weight
+		}
+	}
+	return right / all
+}
+
 // A ladder is the level of one skill as the answers move it.
 type ladder struct {
 	level  int
-	recent []bool // right or not, since the level was moved
+	recent []outcome // since the level was moved
 }
 
 // take moves the level by one answer given at it.
-func (l *ladder) take(right bool) {
-	l.recent = append(l.recent, right)
+func (l *ladder) take(o outcome) {
+	l.recent = append(l.recent, o)
 	if n := len(l.recent); n > mostToMove {
 		l.recent = l.recent[n-mostToMove:]
 	}
-	n := len(l.recent)
-	if n < leastToMove {
+	if len(l.recent) < leastToMove {
 		return
 	}
-	hits := 0
-	for _, r := range l.recent {
-		if r {
-			hits++
-		}
-	}
-	switch share := float64(hits) / float64(n); {
+	switch share := shareRight(l.recent); {
 	case share > upAbove && l.level < Levels:
 		l.level, l.recent = l.level+1, nil
 	case share < downBelow && l.level > 1:

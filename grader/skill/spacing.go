@@ -36,31 +36,28 @@ type spacing struct {
 	sittings int
 	last     time.Time // of the answers
 	step     int       // doublings of the horizon that the present sitting has earned
-	right, n int       // of the present sitting
+	sitting  []outcome // of the present one
 }
 
 // take notes an answer.
-func (s *spacing) take(at time.Time, right bool) {
-	if s.n == 0 || at.Sub(s.last) >= sittingApart {
+func (s *spacing) take(at time.Time, o outcome) {
+	if len(s.sitting) == 0 || at.Sub(s.last) >= sittingApart {
 		switch {
-		case s.n == 0:
+		case len(s.sitting) == 0:
 		case s.badly(): // it begins again with the short gap
 			s.step = 0
 		case at.Sub(s.last) >= s.gap()/2: // one that comes sooner lengthens nothing
 			s.step++
 		}
 		s.sittings++
-		s.right, s.n = 0, 0
+		s.sitting = nil
 	}
 	s.last = at
-	s.n++
-	if right {
-		s.right++
-	}
+	s.sitting = append(s.sitting, o)
 }
 
 // badly says whether the present sitting went so that the level might go down.
-func (s *spacing) badly() bool { return float64(s.right) < downBelow*float64(s.n) }
+func (s *spacing) badly() bool { return shareRight(s.sitting) < downBelow }
 
 // gap is how long after the last answer the skill is due: a day when the last sitting went badly.
 func (s *spacing) gap() time.Duration {
@@ -76,7 +73,7 @@ func (s *spacing) gap() time.Duration {
 
 // due is when the skill is due again; zero, at once, when it was never sat.
 func (s *spacing) due() time.Time {
-	if s.n == 0 {
+	if len(s.sitting) == 0 {
 		return time.Time{}
 	}
 	return s.last.Add(s.gap())

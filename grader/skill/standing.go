@@ -77,9 +77,9 @@ func Fold(answers []exercises.Answered) []Standing {
 			if a.Right {
 				right[a.Level]++
 			}
-			space.take(a.At, a.Right)
+			space.take(a.At, outcomeOf(a))
 			if a.Level == climb.level {
-				climb.take(a.Right)
+				climb.take(outcomeOf(a))
 			}
 		}
 		st := Standing{Skill: s.Name, Level: climb.level, At: NewCount(right[climb.level], n[climb.level]), Sittings: space.sittings, Last: space.last, Due: space.due()}

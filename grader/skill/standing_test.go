@@ -108,7 +108,7 @@ func TestLevelMoves(t *testing.T) {
 		for i := range n {
 			right := r.Float64() < p[climb.level-1]
 			list = append(list, given(at.Add(time.Duration(i)*time.Minute), scenarios.Seed(i), climb.level, right))
-			climb.take(right)
+			climb.take(outcome{right, 1})
 		}
 		s := steadyStanding(list)
 		if s.Level != climb.level {
@@ -131,5 +131,61 @@ func TestLevelMoves(t *testing.T) {
 	}
 	if stand[2] < 100 || stand[4] > 0 {
 		t.Errorf("200 students who are right 98, 82, 40 and 30 %% of the time stand at levels %v, want most at 2 and none at 4", stand[1:])
+	}
+}
+
+// Whoever never stops is right three times in four, and is neither moved up nor left alone; whoever is right nine times in ten either way stays.
+func TestNeverStoppingIsNoSkill(t *testing.T) {
+	s, _ := Find(Stop)
+	at := time.Date(2026, 3, 2, 18, 0, 0, 0, time.UTC)
+	var list []exercises.Answered
+	for i, seed := range s.Seeds(3, 2, block) {
+		kind := s.kindOf(seed, 2)
+		list = append(list, exercises.Answered{At: at.Add(time.Duration(i) * time.Second), Skill: string(Stop), Seed: seed, Level: 2, Kind: kind, Answer: "go", Right: kind != mustEnd})
+	}
+	climb := ladder{level: 2}
+	for _, a := range list {
+		if climb.level == 2 {
+			climb.take(outcomeOf(a))
+		}
+	}
+	if climb.level != 1 {
+		t.Errorf("after forty moments without a stop the level is %d, want 1", climb.level)
+	}
+	for _, x := range Fold(list) {
+		if x.Skill == Stop && x.Due.Sub(x.Last) != day {
+			t.Errorf("after forty moments without a stop it is due in %v, want a day", x.Due.Sub(x.Last))
+		}
+	}
+}
+
+// The interval shown at a level covers the share that is true there about 95 times in 100, though the level moves with the answers, which ends a run
+// at a level when it goes well or badly.
+func TestIntervalAtALevelCovers(t *testing.T) {
+	at := time.Date(2026, 3, 2, 18, 0, 0, 0, time.UTC)
+	for k, p := range [][Levels]float64{{0.98, 0.85, 0.6, 0.5}, {0.8, 0.75, 0.7, 0.6}, {0.99, 0.97, 0.9, 0.8}, {0.6, 0.5, 0.4, 0.3}} {
+		covered, n := 0, 0
+		for who := range 800 {
+			r := rand.New(rand.NewPCG(uint64(k), uint64(who)))
+			climb := ladder{level: 1}
+			var list []exercises.Answered
+			for i := range 120 {
+				right := r.Float64() < p[climb.level-1]
+				list = append(list, given(at.Add(time.Duration(i)*time.Minute), scenarios.Seed(i), climb.level, right))
+				climb.take(outcome{right, 1})
+			}
+			s := steadyStanding(list)
+			if s.At.N < 10 { // at a level where one has only just come
+				continue
+			}
+			n++
+			if w := s.At.Interval; w[0] <= p[s.Level-1] && p[s.Level-1] <= w[1] {
+				covered++
+			}
+		}
+		// 4 SD of a share from so many students is 3 %.
+		if share := float64(covered) / float64(n); share < 0.92 || share > 0.98 {
+			t.Errorf("students right %v of the time: the interval covers in %.3f of %d", p, share, n)
+		}
 	}
 }
