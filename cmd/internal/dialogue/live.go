@@ -74,7 +74,7 @@ func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string,
 		case <-ctx.Done():
 		case line, heard = <-lines:
 			d.open = !heard || d.o.Echo // a terminal has ended the line by itself
-			return line, heard, d.thoughtAway(since)
+			return line, heard, d.thoughtAway(since, next)
 		case <-l.Clock.After(left):
 			switch {
 			case next == 0: // the person has left: no time passes
@@ -95,22 +95,21 @@ func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string,
 			}
 		}
 	}
-	return "", false, d.thoughtAway(since)
+	return "", false, d.thoughtAway(since, next)
 }
 
-// thoughtAway turns the time since a moment on the wall into waits.
-func (d *dialogue) thoughtAway(since time.Time) error {
+// thoughtAway turns the time since a moment on the wall into waits; the first thing happens in next seconds.
+func (d *dialogue) thoughtAway(since time.Time, next int) error {
 	l := d.o.Live
 	left := int(math.Round(l.Clock.Now().Sub(since).Seconds() * l.Speed))
-	for left > 0 {
-		next := min(left, d.untilSomething())
-		if next == 0 {
-			return nil
-		}
-		if err := d.wait(next); err != nil {
+	for left > 0 && next > 0 {
+		seconds := min(left, next)
+		if err := d.wait(seconds); err != nil {
 			return err
 		}
-		left -= next
+		if left -= seconds; left > 0 {
+			next = d.untilSomething()
+		}
 	}
 	return nil
 }

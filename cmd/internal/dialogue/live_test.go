@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"time"
 
 	"kilopond/exercises"
+	"kilopond/grader"
 	"kilopond/scenarios"
 )
 
@@ -201,6 +203,63 @@ func TestThinkingCounts(t *testing.T) {
 		t.Errorf("Enter alone does not show the time:\n%s", told)
 	}
 	again(t, s, lines)
+}
+
+// However long somebody thinks, and about what, the file plays again, no second is lost, and each line is shown before the next is typed.
+func TestAnyThinkingPlaysAgain(t *testing.T) {
+	for _, play := range []struct {
+		file, id string
+		seed     scenarios.Seed
+	}{{"first-minutes", "uneventful", 7}, {"breaks-in", "thursday-three", 2}, {"breaks-in", "friday-nine", 4}} {
+		text, err := os.ReadFile("testdata/" + play.file + ".txt")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for seed := range uint64(4) {
+			r := rand.New(rand.NewPCG(seed, 0))
+			typed, at := atOnce(string(text)), time.Duration(0)
+			for i := range typed {
+				at += time.Duration(r.ExpFloat64() * float64(20*time.Second))
+				typed[i].at = at
+			}
+			speed := 1 + 19*r.Float64()
+			s := begin(t, play.id, play.seed)
+			clock, lines := live(t, Options{Session: s}, speed, typed...)
+			again(t, s, lines)
+			// Half a second is rounded at each typed line.
+			if gap := clock.now.Seconds()*speed - float64(s.State().ClockS); gap > float64(len(typed))/2+1 || gap < -float64(len(typed))/2-1 {
+				t.Errorf("%s, thinking %d: %d s of the test in %.0f s of life at %.1f", play.id, seed, s.State().ClockS, clock.now.Seconds(), speed)
+			}
+		}
+	}
+}
+
+// BenchmarkUntilSomething looks ahead from the end of a test, as at each prompt of a live drill.
+func BenchmarkUntilSomething(b *testing.B) {
+	c, err := scenarios.Load("uneventful")
+	if err != nil {
+		b.Fatal(err)
+	}
+	book := grader.Default()
+	whole, err := grader.Play(book, c.Draw(7))
+	if err != nil {
+		b.Fatal(err)
+	}
+	d := &dialogue{o: Options{Session: exercises.Begin(whole.Session.State().Header, whole.Session.Subject())}}
+	for _, l := range whole.Lines {
+		if l.Command.Act == exercises.Release {
+			break
+		}
+		if _, err := d.o.Session.Do(l.Command); err != nil {
+			b.Fatal(err)
+		}
+		d.done = append(d.done, l.Command)
+	}
+	for b.Loop() {
+		if d.untilSomething() == 0 {
+			b.Fatal("nothing lies ahead")
+		}
+	}
 }
 
 // On a terminal the clock above the prompt goes on while one thinks, and below the typed line while something is done; the file is the same.
