@@ -56,11 +56,34 @@ type SheetVerdict struct {
 	MarginA  Margin          `json:"margin_a"`      // the sheet's estimate against that
 	Slips    []Slip          `json:"slips"`
 	Items    []Item          `json:"items"`    // of the calculation; none of a real person's sheet
-	Findings []Finding       `json:"findings"` // of the calculation
+	Findings []HandFinding   `json:"findings"` // of the calculation
 	Earned   *float64        `json:"points_earned"`
 	Reach    *float64        `json:"points_reachable"`
 	Percent  *float64        `json:"percent"`
-	Breaches []Finding       `json:"breaches"` // of a real person's sheet: rules that the sheet itself shows broken
+	Breaches []HandFinding   `json:"breaches"` // of a real person's sheet: rules that the sheet itself shows broken
+}
+
+// A HandFinding is a Finding without a second, which no sheet holds.
+type HandFinding struct {
+	Rule      string   `json:"rule"`
+	Part      Part     `json:"part"`
+	Where     string   `json:"where"` // at rest, stage 2, calculation
+	Known     string   `json:"known"`
+	Did       string   `json:"did"`
+	Should    string   `json:"should"`
+	Why       string   `json:"why"`
+	Sources   []string `json:"sources"`
+	Lost      float64  `json:"points_lost"`
+	ChargedTo string   `json:"charged_to,omitempty"`
+}
+
+// onSheet puts a finding where it stands on the sheet.
+func (f Finding) onSheet(c *Course) HandFinding {
+	h := HandFinding{f.Rule, f.Part, "calculation", f.Known, f.Did, f.Should, f.Why, f.Sources, f.Lost, f.ChargedTo}
+	if f.Part != Arithmetic {
+		h.Where = stageOf(c, f.AtS)
+	}
+	return h
 }
 
 // GradeSheet grades the calculation of a sheet of synthetic or given readings: each number on those before it, by the same rules as an attempt.
@@ -69,7 +92,9 @@ func GradeSheet(b Rulebook, h HandSheet) SheetVerdict {
 	v := h.verdict(b, c)
 	r := Report{Findings: []Finding{}}
 	v.Items = r.scoreBy(b, c, handRules())
-	v.Findings = r.Findings
+	for _, f := range r.Findings {
+		v.Findings = append(v.Findings, f.onSheet(c))
+	}
 	for _, p := range r.Parts {
 		if p.Part == Arithmetic && p.Reachable > 0 {
 			v.Earned, v.Reach = rounded(p.Earned, 2), rounded(p.Reachable, 2)
@@ -88,7 +113,7 @@ func GradeRealSheet(b Rulebook, h HandSheet) SheetVerdict {
 }
 
 func (h HandSheet) verdict(b Rulebook, c *Course) SheetVerdict {
-	v := SheetVerdict{Student: studentEstimate(c), Worked: WorkSheet(b, c), Slips: []Slip{}, Items: []Item{}, Findings: []Finding{}, Breaches: []Finding{}}
+	v := SheetVerdict{Student: studentEstimate(c), Worked: WorkSheet(b, c), Slips: []Slip{}, Items: []Item{}, Findings: []HandFinding{}, Breaches: []HandFinding{}}
 	v.Slips = append(v.Slips, slips(b, c)...)
 	v.MarginA = margins(v.Student, v.Worked, protocol.Answer{}, 0).A
 	return v
@@ -230,40 +255,31 @@ func (p HandPressure) take(at int) CuffTake {
 }
 
 // shownBreaches are the rules that the readings on the sheet show broken. What the sheet does not hold (the second of a reading, what was seen,
-// heard or said) is not judged.
-func shownBreaches(b Rulebook, c *Course) []Finding {
+// heard or said, why the test was ended) is not judged.
+func shownBreaches(b Rulebook, c *Course) []HandFinding {
 	rules := []Rule{
 		ruleFirstWorkRate, ruleBranchColumn, ruleLaterLoads, ruleSteadyAccepted, ruleExtensionNeedless, ruleExtensionsMany, ruleCeiling, rulePressureLimit,
 		ruleVerifyPressure, rulePoints,
 	}
-	whole := true
-	for _, s := range c.Stages {
-		whole = whole && len(readings(c, s, s.ToS)) >= 2
-	}
-	if whole {
-		rules = append(rules, ruleStageCount)
-	}
-	all := []Finding{}
+	var found []Finding
 	if high, ok := lastHigh(b, c); ok {
-		all = append(all, Finding{
-			Rule: ruleScreenDecision.Name, Part: Safety, Where: "at rest", Known: "At rest: " + high.text + ".", Did: "The test was begun.",
+		found = append(found, Finding{
+			Rule: ruleScreenDecision.Name, Part: Safety, Known: "At rest: " + high.text + ".", Did: "The test was begun.",
 			Should: restLimits(b), Why: ruleScreenDecision.Why, Sources: ruleScreenDecision.Sources,
 		})
 	}
 	for _, r := range rules {
 		for _, o := range signed(r).Judge(b, c) {
-			if o.Finding == nil {
-				continue
+			if o.Finding != nil {
+				found = append(found, *o.Finding)
 			}
-			f := *o.Finding
-			f.Where = "calculation"
-			if r.Part != Arithmetic {
-				f.Where = stageOf(c, f.AtS)
-			}
-			all = append(all, f)
 		}
 	}
-	sort.SliceStable(all, func(i, j int) bool { return all[i].AtS < all[j].AtS })
+	sort.SliceStable(found, func(i, j int) bool { return found[i].AtS < found[j].AtS })
+	all := []HandFinding{}
+	for _, f := range found {
+		all = append(all, f.onSheet(c))
+	}
 	return all
 }
 

@@ -57,7 +57,7 @@ func newGrade() *cobra.Command {
 	c.Flags().String("receipts", "", "of a class: a CSV file of receipts handed in before, key or code and receipt, to set beside the files")
 	c.Flags().Bool("record", false, "of a class: note the marks in a log that is only added to, so that marks under other rules can be set beside them")
 	c.Flags().String("log", "", "of a class: that log, instead of grades.jsonl in the folder")
-	c.AddCommand(newGradeNote())
+	c.AddCommand(newGradeNote(), newGradeSheet())
 	addRules(c)
 	addFormat(c)
 	addReportFiles(c)

@@ -73,6 +73,9 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"rulebook-check", []string{"rulebook", "check", "ceiling-150"}},
 		{"skill-list", []string{"skill", "list"}},
 		{"skill-due", []string{"skill", "--progress", "absent.jsonl"}},
+		{"grade-sheet", []string{"grade", "sheet", "--age-y", "40", "--sex", "F", "--mass-kg", "70", "--stage", "150:26=104,104", "--stage", "300:110,114:158/74", "--vo2max-ml-kg-min", "25.2"}},
+		{"grade-sheet", []string{"grade", "sheet", "--real", "--age-y", "40", "--sex", "F", "--mass-kg", "70", "--rest-bp-mmhg", "170/90", "--stage", "150:84,84", "--stage", "300:110,124"}},
+		{"grade-sheet", []string{"grade", "sheet", "testdata/sheets.csv"}},
 		{"rulebook-diff", []string{"rulebook", "diff", "four-band", "count-10"}},
 	} {
 		out, errs, code := kilopond(t, "", append(c.args, "--format", "json")...)

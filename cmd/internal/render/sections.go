@@ -188,7 +188,7 @@ func findings(r grader.Report, all []numberedFinding) []Block {
 	var follows []string
 	for _, f := range all {
 		if f.Number == 0 {
-			text := fmt.Sprintf("%s, %s: %s", f.Rule, f.Where, boxWords(f.Did))
+			text := fmt.Sprintf("%s, %s: %s", f.Rule, f.Where, BoxWords(f.Did))
 			if f.ClosesGate != "" {
 				text += " It closes the gate: " + f.ClosesGate + "."
 			}
@@ -210,7 +210,7 @@ func item(f numberedFinding) FindingItem {
 		cost += "; closes the gate: " + f.ClosesGate
 	}
 	return FindingItem{Number: f.Number, Part: capital(string(f.Part)), Where: f.Where, Rule: f.Rule, Cost: cost,
-		Known: f.Known, Did: boxWords(f.Did), Should: f.Should, Why: f.Why, Sources: f.Sources}
+		Known: f.Known, Did: BoxWords(f.Did), Should: f.Should, Why: f.Why, Sources: f.Sources}
 }
 
 func points(r grader.Report) []Block {
@@ -345,7 +345,7 @@ func practise(r grader.Report, all []numberedFinding) []Block {
 			if f.Number == 0 {
 				what = fmt.Sprintf("%s, %s.", f.Rule, f.Where)
 			}
-			return []Block{Say{Text: strings.Join([]string{what, boxWords(f.Did), f.Should}, " ")}}
+			return []Block{Say{Text: strings.Join([]string{what, BoxWords(f.Did), f.Should}, " ")}}
 		}
 	}
 	return []Block{Say{Text: fmt.Sprintf("%s, %s.", p.Rule, p.Where)}}

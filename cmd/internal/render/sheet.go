@@ -26,8 +26,8 @@ func Box(key exercises.Key) (name, unit string) {
 	return b[0], b[1]
 }
 
-// boxWords puts a box's printed name for the name under which it is kept.
-func boxWords(text string) string {
+// BoxWords puts a box's printed name for the name under which it is kept.
+func BoxWords(text string) string {
 	for _, key := range exercises.Keys() {
 		text = strings.ReplaceAll(text, "box "+string(key)+" ", "box “"+boxName(key)+"” ")
 	}
