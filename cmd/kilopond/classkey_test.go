@@ -182,6 +182,13 @@ func TestAClassOfPacks(t *testing.T) {
 	if out, errs, code := kilopond(t, "", "grade", held); code != 1 || out != "" || !strings.Contains(errs, "held back") {
 		t.Errorf("held back: exit %d, %s%s", code, out, errs)
 	}
+	note := []string{"grade", "note", held, "--rule", "stop-emergency", "--credit", "1", "--because", "curious"}
+	if out, errs, code := kilopond(t, "", note...); code != 1 || out != "" || !strings.Contains(errs, "held back") || strings.Contains(errs, "reached") {
+		t.Errorf("a note on what is held back: exit %d, %s%s", code, out, errs)
+	}
+	if _, errs, code := kilopond(t, "", "grade", "note", held, "--mark", "3", "--because", "good", "--key", o.file); code != 0 {
+		t.Errorf("a note with the key: exit %d, %s", code, errs)
+	}
 	if out, errs, code := kilopond(t, "", "grade", held, "--key", o.file); code != 0 || !strings.Contains(out, "Report") {
 		t.Errorf("with the key: exit %d, %s", code, errs)
 	}

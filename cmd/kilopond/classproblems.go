@@ -21,12 +21,12 @@ type problem struct {
 }
 
 // problemKinds are the kinds in words, for help.
-const problemKinds = `not graded:  unreadable, not-an-attempt, damaged (a line was changed or is missing), not-as-played (the readings are not those of this
-             subject), rules (the rulebook in it cannot be used), other-pack, nobody (of no student of the assignment), held-back; grades-log
-             (a log of marks that cannot be read to its end); no-file (a receipt was given and no file has it)
-graded:      cut-off, not-handed-in and coached (neither counts), duplicate, two-names (the same attempt from two students), equal-readings (the same numbers written of
-             different subjects), late, over-time (longer than the assignment gives for one subject), begun-twice (another attempt at the same place of a pack; the one
-             begun first counts), other-receipt (than those its student gave), other-rules, other-model and other-case (cannot be played again)`
+const problemKinds = `Not graded: unreadable, not-an-attempt; damaged (a line was changed or is missing); not-as-played (the readings are not those of this
+subject); rules (the rulebook in it cannot be used); other-pack; nobody (of no student of the assignment); held-back; no-file (a receipt was
+given, and no file has it); grades-log (a log of marks that cannot be read to its end).
+Graded, and not counted: not-handed-in, coached, duplicate, begun-twice (at one place of a pack; the one begun first counts).
+Graded and counted, for you to look at: cut-off, two-names (one attempt from two students), equal-readings (the same numbers written of
+different subjects), late, over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
 
 // bad says whether a file could not be graded: then the command fails, after its results.
 func (p problem) bad() bool { return !p.Graded }

@@ -26,6 +26,7 @@ func newGradeNote() *cobra.Command {
 	c.Flags().String("credit", "", "for that rule: 0 to 1, or auto")
 	c.Flags().String("because", "", "the reason")
 	c.Flags().String("log", "", "keep it in this file instead of grades.jsonl beside the attempt")
+	addKey(c)
 	c.RunE = gradeNote
 	return c
 }
@@ -71,12 +72,18 @@ func gradeNote(c *cobra.Command, given []string) error {
 	if err != nil {
 		return &hinted{err, "kilopond verify FILE says more"}
 	}
+	if a.Header, err = released(c, given[0], a); err != nil { // what was reached is not told either
+		return err
+	}
 	if err := reached(a, get("rule")); err != nil {
 		return &hinted{fmt.Errorf("%s: %w", given[0], err), "kilopond grade FILE names the rules that were reached"}
 	}
 	at := now()
 	for i := range notes {
 		notes[i].At, notes[i].Head, notes[i].Student = at, a.Last(), studentOf(given[0], given[0])
+		if a.Header.Pack != nil {
+			notes[i].Student = a.Header.Pack.Code
+		}
 	}
 	path := get("log")
 	if path == "" {
