@@ -82,7 +82,7 @@ func listSkills(c *cobra.Command, _ []string) error {
 			fmt.Fprintf(c.OutOrStdout(), "          level %d: %s\n", i+1, level)
 		}
 	}
-	_, err = fmt.Fprintln(c.OutOrStdout(), strings.Join(render.Wrap(fmt.Sprintf("A drill has about a minute of questions, as many as --n says when it is given. kilopond skill %s begins one.", skill.Names()[0]), 78, "", ""), "\n"))
+	_, err = fmt.Fprintln(c.OutOrStdout(), strings.Join(render.Wrap(fmt.Sprintf("A drill has about a minute of questions, or as many as --n says. kilopond skill %s begins one; kilopond skill mix asks what is due, in turn.", skill.Names()[0]), 78, "", ""), "\n"))
 	return err
 }
 

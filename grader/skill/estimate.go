@@ -35,15 +35,15 @@ func (m *Maker) estimate(it *Item) error {
 		return c.Room == nil && (c.RightAct == scenarios.RunToEnd || c.RightAct == scenarios.VerifyThenGo)
 	}
 	return m.meet(r, fits, func(t test) bool {
-		lines, note := t.beforeSums(), ""
+		lines := t.beforeSums()
 		if it.Kind == noEstimate {
-			lines, note = t.endedEarly(r)
+			lines = t.stageOver(r)
 		}
 		if lines == 0 {
 			return false
 		}
 		s := t.at(lines)
-		if note != "" {
+		if it.Kind == noEstimate { // as if the person had wanted to stop there
 			s.Take(exercises.Line{AtS: s.ClockS + 1, Events: []exercises.Event{{AtS: s.ClockS + 1, Fact: exercises.TestEnded{How: exercises.CoolDown}}}})
 		}
 		c := grader.ReadState(m.book, s)
@@ -59,18 +59,18 @@ func (m *Maker) estimate(it *Item) error {
 	})
 }
 
-// endedEarly is a line at which a stage was over, as if the person had wanted to stop there.
-func (t test) endedEarly(r *rand.Rand) (lines int, why string) {
+// stageOver is a line at which a stage, or a minute added to one, was over; 0 when there is none.
+func (t test) stageOver(r *rand.Rand) int {
 	var at []int
 	for i, l := range t.played.Lines {
-		if (l.Command.Act == exercises.Stage || l.Command.Act == exercises.Extend) && i > 0 && l.AtS > t.firstStageS()+60 {
+		if (l.Command.Act == exercises.Stage || l.Command.Act == exercises.Extend) && l.AtS > t.firstStageS()+60 {
 			at = append(at, i)
 		}
 	}
 	if len(at) == 0 {
-		return 0, ""
+		return 0
 	}
-	return at[r.IntN(len(at))], "ended early"
+	return at[r.IntN(len(at))]
 }
 
 // firstStageS is the second at which the first stage began.

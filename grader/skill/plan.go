@@ -103,10 +103,9 @@ func lastSystolic(s *exercises.State) float64 {
 
 // A course of a stage is how it went on after one act.
 type stageCourse struct {
-	actS  int // when the act was done
-	endS  int // when the load was changed, a minute was added, or the test ended
-	found []grader.Opportunity
-	bad   *grader.Finding // the first fault within the stage; nil when there is none
+	actS int             // when the act was done
+	endS int             // when the load was changed, a minute was added, or the test ended
+	bad  *grader.Finding // the first fault within the stage; nil when there is none
 }
 
 // planItem makes the question; false when every plan is as good as another.
@@ -178,8 +177,8 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 			over := m.goOn(t, lines, acts[beginPressure]).actS - s.StageFromS
 			why += fmt.Sprintf(" A pressure begun now is over at %d:%02d.", over/60, over%60)
 		}
-		rule := m.rules["pulse-timing"]
-		v := Verdict{Right: slices.Contains(accept, a.Choice), Known: why, Should: "Acceptable: " + joinOr(words) + ".", Why: rule.Why, Source: []string{"CSEP2009", "KINE4315"}}
+		rule := m.rules[ruleOfPlan[it.Kind]]
+		v := Verdict{Right: slices.Contains(accept, a.Choice), Known: why, Should: "Acceptable: " + joinOr(words) + ".", Why: rule.Why, Source: rule.Sources}
 		if v.Right {
 			v.Credit = 1
 			return v
@@ -196,6 +195,11 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 		return v
 	}
 	return true
+}
+
+// ruleOfPlan is the rule that gives the reason for beginning each.
+var ruleOfPlan = map[string]string{
+	beginPulse: "pulse-each-minute", beginPressure: "pressure-each-stage", beginExertion: "exertion", beginWait: "pulse-timing", beginChange: "extension-needless",
 }
 
 // overrunS is how much longer than with the reference proctor a stage may last, in seconds, and count as well planned. Source: [CHOICE-PLAN].

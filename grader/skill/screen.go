@@ -190,7 +190,7 @@ func decisions() []Choice {
 	return []Choice{
 		{"test", "begin the test"},
 		{"rest", "rest, and measure again before deciding"},
-		{"postpone", "not today; another day"},
+		{"postpone", "another day, not today"},
 		{"refer", "not before a physician has agreed"},
 		{"refuse", "no test here"},
 	}
@@ -217,7 +217,7 @@ func (m *Maker) tried(a arrival, decision string) ([]grader.Opportunity, error) 
 	return m.asked(session.State(), 0, "screen-decision", "needless-refusal", "rest-repeat"), nil
 }
 
-// A tried decision with what the rules say of it.
+// A judged decision is one with what the rules say of it.
 type judged struct {
 	word string
 	v    Verdict

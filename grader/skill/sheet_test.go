@@ -13,15 +13,15 @@ import (
 // ageOf reads the age out of the line that says who it is.
 func ageOf(t *testing.T, it *Item) float64 {
 	t.Helper()
-	for _, word := range strings.FieldsFunc(it.Facts[0].Text, func(r rune) bool { return r < '0' || r > '9' }) {
-		x, err := strconv.ParseFloat(word, 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return x
+	words := strings.FieldsFunc(it.Facts[0].Text, func(r rune) bool { return r < '0' || r > '9' })
+	if len(words) == 0 {
+		t.Fatalf("no age in %q", it.Facts[0].Text)
 	}
-	t.Fatalf("no age in %q", it.Facts[0].Text)
-	return 0
+	x, err := strconv.ParseFloat(words[0], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
 }
 
 // The ceiling by hand. Source: CSEP 2009: 85 % of 220 − age; a 15-s count is a quarter of it.
