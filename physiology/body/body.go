@@ -15,15 +15,17 @@ type Body struct {
 	ills   []mechanism
 	noise  *rand.Rand
 
-	second  int
-	last    Setting
-	neck    float64 // bpm by which fingers on the neck slow the heart now
-	sinceS  int     // since the setting last changed
-	workS   int     // since the present work began
-	cadence float64 // rpm, real
-	wander  float64 // SDs of cadence
-	drifted float64 // rpm lost to tiredness
-	stopped bool    // the person has stopped pedalling of their own accord
+	second   int
+	last     Setting
+	mood     float64 // ratings of exertion about the person's own line
+	recalled float64 // how much of an effort is still felt, 0.6 to 1
+	neck     float64 // bpm by which fingers on the neck slow the heart now
+	sinceS   int     // since the setting last changed
+	workS    int     // since the present work began
+	cadence  float64 // rpm, real
+	wander   float64 // SDs of cadence
+	drifted  float64 // rpm lost to tiredness
+	stopped  bool    // the person has stopped pedalling of their own accord
 
 	work   unit.WorkRate
 	watts  float64
@@ -91,6 +93,7 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	b.last = Setting{Posture: Chair}
 	b.calm = 1
 	b.slow = 1
+	b.recalled = 1
 	b.due = 1
 	b.next.strength = 1
 	b.breath = noise.Float64()
@@ -125,6 +128,7 @@ func (b *Body) Step(s Setting) []instrument.Beat {
 	}
 	b.last = s
 	b.rate(s)
+	b.ponder()
 	b.press(s)
 	for _, m := range b.ills {
 		m.after(b)

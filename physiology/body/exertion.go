@@ -13,19 +13,33 @@ func (b *Body) exertion() float64 {
 	t := &b.traits
 	rest := float64(t.RestHR)
 	h := max(0, (b.hr-rest)/(float64(t.TrueMaxHR)-rest))
-	if b.watts == 0 {
-		h = float64(h * 0.6) // effort is forgotten faster than the heart slows
-	}
-	mood := float64(0.85 * sine(float64(0.0137*float64(b.second))+b.traits.HRTauZ)) // SD 0.6 about the person's own line
-	r := 6.4 + float64(12.2*h1375(h)) + t.RPEBias + b.day.RPEShift + mood
-	if owed := b.strain(); owed > 0.1 && b.watts > 0 {
-		r = max(r, 14+float64(6*min(1, owed/0.7)))
+	h = float64(h * b.recalled)
+	own := min(1, float64(5*h)) // nobody is of another mind than the rest about sitting still
+	r := 6.4 + float64(12.2*h1375(h)) + float64(own*(t.RPEBias+b.day.RPEShift+b.mood))
+	if owed := b.strain(); owed > 0.1 {
+		r = max(r, float64(b.recalled*(14+float64(6*min(1, owed/0.7)))))
 	}
 	for _, m := range b.ills {
 		r = m.effort(b, r)
 	}
 	return grid(min(max(r, 6), 20))
 }
+
+// ponder moves what a rating rests on beside the heart rate: the person's mood, which wanders by a minute with an SD of 0.6 ratings, and how much
+// of an effort is recalled, which after it fades within half a minute to three fifths: faster than the heart slows. Source: [CHOICE-RPE].
+func (b *Body) ponder() {
+	if b.watts > 0 {
+		b.recalled = least(b.recalled, float64(b.recalled*0.7)+0.3)
+	} else {
+		b.recalled += float64((0.6 - b.recalled) * 0.1)
+	}
+	if b.second%moodS == 0 {
+		b.mood = float64(moodKeep*b.mood) + float64(0.3857*gridEven(b.noise.NormFloat64()))
+	}
+}
+
+// moodS is every how many seconds a mood moves; moodKeep is exp(−16/60), and 0.3857 gives the SD. Source: [CHOICE-RPE].
+const moodS, moodKeep = 16, 0.7659283383646487
 
 // h1375 is h to the power of 1.375 by square roots, which are exact everywhere; the curve was set with 1.35, at most 0.1 of a rating away.
 func h1375(h float64) float64 {

@@ -169,7 +169,7 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 	t.SBPOffTau = max(100, grid(230+float64(50*normal(r))))
 	t.DBPChange = grid(-3 + float64(6*normal(r)))
 
-	t.RPEBias = within(r, 0, 1.8, -4.5, 4.5)
+	t.RPEBias = within(r, 0, 1.8, -3.2, 3.2)
 	t.CadenceSD = uniform(r, 0.4, 1.2)
 	t.CadenceOffset = grid(0.5 * normal(r))
 	t.OwnCadence = within(r, 60, 6, 45, 80)
