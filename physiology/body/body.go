@@ -128,7 +128,6 @@ func (b *Body) Step(s Setting) []instrument.Beat {
 	}
 	b.last = s
 	b.rate(s)
-	b.ponder()
 	b.press(s)
 	for _, m := range b.ills {
 		m.after(b)
@@ -272,6 +271,7 @@ func (b *Body) rate(s Setting) {
 	u := gridEven(b.noise.NormFloat64())
 	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*u) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
 	b.pressureWander = float64(minuteKeep*b.pressureWander) + float64(0.18106*u)
+	b.ponder(u)
 	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR)+b.headroom)
 }
 

@@ -25,21 +25,19 @@ func (b *Body) exertion() float64 {
 	return grid(min(max(r, 6), 20))
 }
 
-// ponder moves what a rating rests on beside the heart rate: the person's mood, which wanders by a minute with an SD of 0.6 ratings, and how much
+// ponder moves what a rating rests on beside the heart rate: the person's mood, which wanders by half a minute with an SD of 0.6 ratings, and how much
 // of an effort is recalled, which after it fades within half a minute to three fifths: faster than the heart slows. Source: [CHOICE-RPE].
-func (b *Body) ponder() {
+func (b *Body) ponder(chance float64) {
 	if b.watts > 0 {
 		b.recalled = least(b.recalled, float64(b.recalled*0.7)+0.3)
 	} else {
 		b.recalled += float64((0.6 - b.recalled) * 0.1)
 	}
-	if b.second%moodS == 0 {
-		b.mood = float64(moodKeep*b.mood) + float64(0.3857*gridEven(b.noise.NormFloat64()))
-	}
+	b.mood = float64(moodKeep*b.mood) + float64(moodStep*chance)
 }
 
-// moodS is every how many seconds a mood moves; moodKeep is exp(−16/60), and 0.3857 gives the SD. Source: [CHOICE-RPE].
-const moodS, moodKeep = 16, 0.7659283383646487
+// moodKeep is exp(−1/35), and moodStep gives the SD. Source: [CHOICE-RPE].
+const moodKeep, moodStep = 0.9718328750329811, 0.1414
 
 // h1375 is h to the power of 1.375 by square roots, which are exact everywhere; the curve was set with 1.35, at most 0.1 of a rating away.
 func h1375(h float64) float64 {
