@@ -331,7 +331,7 @@ func (m *marker) replay(out *marked, a *exercises.Attempt) bool {
 		if errors.As(err, &d) {
 			line, what = d.Line, d.Why
 		}
-		out.say("not-as-played", line, "%s", what)
+		out.say("not-as-played", line, "%s; it was changed, or written by another version of this program", what)
 		return false
 	}
 	out.played = true

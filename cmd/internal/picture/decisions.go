@@ -66,7 +66,7 @@ func (d Decisions) Draw(pen Pen, face *Face) {
 	p.Y.Tick.Marker = plot.ConstantTicks(ticks)
 	p.Add(&bars{list: list, face: face})
 	w, h := d.Size()
-	p.Draw(draw.Crop(newCanvas(pen, w, h), 0, -vg.Points(6), vg.Points(2), -vg.Points(4)))
+	p.Draw(draw.Crop(newCanvas(pen, w, h), vg.Points(4), -vg.Points(6), vg.Points(2), -vg.Points(4)))
 }
 
 // bars are level bars with how many students stand behind each.
