@@ -49,6 +49,9 @@ var ending = map[body.Sign]int{
 	body.SevereExertion: 1, body.Breathless: 1, body.Overheated: 1, body.LegPain: 2, body.KneePain: 2, body.AskedToStop: 1, body.CadenceLost: 1,
 }
 
+// emergencies are those of them at which the load comes off at once.
+var emergencies = []body.Sign{body.ChestDiscomfort, body.Lightheaded, body.Pallor, body.Confused, body.ColdSweat, body.Shaky, body.Nausea}
+
 // What is shown bears the kind out: words of a sign that ends a test are told where the test must end, and nowhere else.
 func TestMomentsAreWhatTheySay(t *testing.T) {
 	m := maker(t)
@@ -57,6 +60,7 @@ func TestMomentsAreWhatTheySay(t *testing.T) {
 		for i := range 70 {
 			it := draw(t, m, Stop, scenarios.Seed(77).Row(i), level)
 			var sign string
+			atOnce := false
 			for _, f := range it.Facts {
 				for _, c := range m.cases {
 					if !slices.ContainsFunc(c.Names, func(n scenarios.Name) bool { return strings.HasPrefix(it.Facts[0].Text, n.Name+",") }) {
@@ -65,6 +69,7 @@ func TestMomentsAreWhatTheySay(t *testing.T) {
 					for _, meaning := range c.Meanings() {
 						if least, ends := ending[meaning.Sign]; f.When != "" && ends && meaning.Grade >= least && meaning.Words != "" && strings.Contains(f.Text, meaning.Words) {
 							sign = meaning.Words
+							atOnce = atOnce || slices.Contains(emergencies, meaning.Sign)
 						}
 					}
 				}
@@ -76,6 +81,9 @@ func TestMomentsAreWhatTheySay(t *testing.T) {
 				wordless++ // by a pressure, an uneven pulse, the brake, or pedals that stopped
 			case sign != "" && it.Judge(Answer{Choice: string(grader.GoOn)}).Right:
 				t.Errorf("level %d, seed %d, %s: “%s” is told, and yet going on is right", level, it.Seed, it.Kind, sign)
+			}
+			if atOnce && (!it.Judge(Answer{Choice: string(grader.Emergency)}).Right || it.Judge(Answer{Choice: string(grader.End)}).Right) {
+				t.Errorf("level %d, seed %d: “%s” is told, and the load need not come off at once", level, it.Seed, sign)
 			}
 			ends := it.Judge(Answer{Choice: string(grader.End)}).Right || it.Judge(Answer{Choice: string(grader.Emergency)}).Right
 			goes := it.Judge(Answer{Choice: string(grader.GoOn)}).Right || it.Judge(Answer{Choice: string(grader.Recheck)}).Right
