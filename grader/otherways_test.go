@@ -19,7 +19,8 @@ func otherWays() map[string]func() habit {
 			return change(func(s *exercises.State, c exercises.Command) bool {
 				return inStage(exercises.Pressure, 0)(s, c) && s.ClockS-s.StageFromS < 162
 			}, func(s *exercises.State, _ exercises.Command) []exercises.Command {
-				return []exercises.Command{waiting(163 - (s.ClockS - s.StageFromS))}
+				t := s.ClockS - s.StageFromS // the counts of the minutes before come in between
+				return []exercises.Command{waiting(min(163-t, max(1, 43-t%60)))}
 			})
 		},
 		"another order before the test": doing(exercises.Command{Act: exercises.Greet}, exercises.Command{Act: exercises.Ask, What: "consent"},
@@ -45,7 +46,7 @@ func otherWays() map[string]func() habit {
 			return once(change(inRecovery(exercises.Wait), first(exercises.Command{Act: exercises.Call, What: "instructor"})))
 		},
 		"a second resting pressure": func() habit {
-			return once(change(is(exercises.Decide, "test"), first(exercises.Command{Act: exercises.Pressure, PumpMmHg: 190, ValveMmHgS: 2})))
+			return once(change(is(exercises.Decide, "test"), instead(exercises.Command{Act: exercises.Pressure, PumpMmHg: 190, ValveMmHgS: 2})))
 		},
 		"asks for exertion in minute 2 as well": func() habit {
 			return once(change(func(s *exercises.State, c exercises.Command) bool {

@@ -110,13 +110,7 @@ func (v *sight) rest() (action, bool) {
 	highPulse := counts[len(counts)-1].hr > v.book.Screening.PostponeHR
 	last := cuffs[len(cuffs)-1]
 	highPressure, refusing := v.restLevel(last)
-	readable := 0
-	for _, k := range cuffs {
-		if k.readable {
-			readable++
-		}
-	}
-	if v.book.Screening.RepeatWhenHigh && (highPulse && len(counts) == 1 || highPressure && readable == 1) {
+	if v.book.Screening.RepeatWhenHigh && (highPulse && len(counts) == 1 || highPressure && v.highIn(cuffs) == 1) {
 		first := counts[0].to
 		if highPressure && !(highPulse && len(counts) == 1) {
 			first = last.to
@@ -168,6 +162,17 @@ func (v *sight) restLevel(k sightCuff) (high, refusing bool) {
 	return refusing || k.sounds.Systolic >= s.PostponeSBP || k.sounds.Diastolic >= s.PostponeDBP, refusing
 }
 
+// highIn is how many of the pressures are at the resting limit or beyond.
+func (v *sight) highIn(cuffs []sightCuff) int {
+	n := 0
+	for _, k := range cuffs {
+		if high, _ := v.restLevel(k); high && k.readable {
+			n++
+		}
+	}
+	return n
+}
+
 // restingSince are the readings since a second, before pedalling.
 func (v *sight) restingSince(since int) (counts []sightCount, cuffs []sightCuff) {
 	for _, k := range v.counts {
@@ -203,14 +208,8 @@ func (v *sight) baseline() (action, bool) {
 	// A baseline beyond the limits is a resting value like any other: repeat it, then decide anew.
 	last := cuffs[len(cuffs)-1]
 	if high, refusing := v.restLevel(last); high {
-		readable := 0
-		for _, k := range cuffs {
-			if k.readable {
-				readable++
-			}
-		}
 		switch {
-		case v.book.Screening.RepeatWhenHigh && readable == 1:
+		case v.book.Screening.RepeatWhenHigh && v.highIn(cuffs) == 1:
 			if wait := v.book.Screening.RepeatAfterS - (v.now - last.to); wait > 0 {
 				return action{exercises.Command{Act: exercises.Rest, Seconds: wait}, "A high value is repeated after more rest."}, true
 			}

@@ -42,6 +42,12 @@ func (v *sight) writtenSince(key exercises.Key, stage, since int) bool {
 	return false
 }
 
+// owesCount says whether the last pulse count is not on the sheet yet.
+func (v *sight) owesCount() bool {
+	n := len(v.counts)
+	return n > 0 && !v.counts[n-1].cut && v.counts[n-1].beats > 0 && !v.writtenSince(exercises.KeyBeats, v.counts[n-1].stage, v.counts[n-1].to)
+}
+
 // writeReadings writes the last readings that are not on the sheet yet, all at once.
 func (v *sight) writeReadings() (action, bool) {
 	var entries []exercises.Entry
