@@ -47,6 +47,7 @@ type Step struct {
 // A Count is one pulse reading with what the student wrote of it.
 type Count struct {
 	FromS, ToS    int
+	KnownS        int // when the student had it: of a helper's count, when it was reported
 	Seconds       int // counted
 	Timed         bool
 	Beats         int     // felt within the window, or timed
@@ -70,6 +71,7 @@ func (c Count) Reading() unit.HR {
 // A CuffTake is one deflation with what was heard and what was written of it.
 type CuffTake struct {
 	FromS, ToS                  int
+	KnownS                      int // when the student had it: of a helper's reading, when it was reported
 	Top                         int
 	Valve                       float64
 	Heard                       string

@@ -22,17 +22,17 @@ func endReason(b Rulebook, c *Course, at int) string {
 		}
 	}
 	for _, k := range c.Cuffs {
-		if k.Stage <= 0 || k.ToS > at {
+		if k.Stage <= 0 || k.KnownS > at {
 			continue
 		}
 		if k.overLimit(b) {
 			return "pressure above the limit"
 		}
 	}
-	if v, ok := fallOf(b, c); ok && v.confirmed && v.second.ToS <= at {
+	if v, ok := fallOf(b, c); ok && v.confirmed && v.second.KnownS <= at {
 		return "a fall of pressure, confirmed"
 	}
-	if d, ok := confirmedDoubt(b, c); ok && d.second.ToS <= at {
+	if d, ok := confirmedDoubt(b, c); ok && d.second.KnownS <= at {
 		return "a doubt about the pulse, confirmed: " + d.cause
 	}
 	if failed := brakeFailed(b, c); failed >= 0 && failed <= at {
@@ -47,7 +47,29 @@ func endReason(b Rulebook, c *Course, at int) string {
 			}
 		}
 	}
+	if nearCeiling(b, c, at) {
+		return "within one beat of the count of the ceiling"
+	}
 	return ""
+}
+
+// nearCeiling says whether the last pulse by a second would have been at the ceiling with one beat more in the count: the finger may have missed
+// it, and either choice is right. Source: [CHOICE-NEAR-EDGE].
+func nearCeiling(b Rulebook, c *Course, at int) bool {
+	ceiling, ok := houseCeiling(b, c)
+	for i := len(c.Stages) - 1; i >= 0 && ok; i-- {
+		if c.Stages[i].FromS > at {
+			continue
+		}
+		list := readings(c, c.Stages[i], at)
+		n := len(list)
+		if n == 0 {
+			return false
+		}
+		steady := n > 1 && steadyPair(b, list[n-2].HR, list[n-1].HR)
+		return protocol.AtCeiling(b.Rules, list[n-1].HR+60/unit.HR(max(1, b.Count.Seconds)), ceiling, steady)
+	}
+	return false
 }
 
 // theCeiling is the one planned reason to end.

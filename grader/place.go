@@ -63,7 +63,7 @@ func before(c *Course, at int) bool { return at >= 0 && (!begun(c) || at <= c.Pe
 // A minuteReading is the pulse that stands for one minute of a stage on the student's own path: the last that was counted for it.
 type minuteReading struct {
 	Minute int
-	AtS    int // when the count was done
+	AtS    int // when the count was known
 	HR     unit.HR
 	Count  Count
 }
@@ -85,7 +85,7 @@ func readings(c *Course, stage StageRun, until int) []minuteReading {
 			continue
 		}
 		m := minuteOf(stage.FromS, k.FromS, k.ToS)
-		byMinute[m] = minuteReading{Minute: m, AtS: k.ToS, HR: k.Reading(), Count: k}
+		byMinute[m] = minuteReading{Minute: m, AtS: k.KnownS, HR: k.Reading(), Count: k}
 	}
 	list := make([]minuteReading, 0, len(byMinute))
 	for _, r := range byMinute {

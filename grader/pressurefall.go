@@ -7,7 +7,8 @@ type fall struct {
 	stage     StageRun
 	before    unit.Pressure // systolic of the stage before
 	first     CuffTake
-	second    CuffTake // the repeat; zero when none
+	second    CuffTake // the repeat that could be read; zero when none
+	begunS    int      // when the repeat was begun, were it one that could not be read
 	repeated  bool
 	confirmed bool
 }
@@ -39,6 +40,7 @@ func fallsOf(b Rulebook, c *Course) (all []fall) {
 				for _, again := range takes[i+1:] {
 					if again.read() {
 						f.second, f.repeated = again, true
+						f.begunS = takes[i+1].FromS
 						break
 					}
 				}

@@ -69,7 +69,7 @@ func confirmedDoubt(b Rulebook, c *Course) (pulseDoubt, bool) {
 
 // verification is the doubt as a rule judges it.
 func (d pulseDoubt) verification() verification {
-	return verification{cause: d.cause, at: d.first.ToS, repeated: d.repeated, from: d.second.FromS - findPulseS, to: d.second.ToS, confirmed: d.confirmed}
+	return verification{cause: d.cause, at: d.first.KnownS, repeated: d.repeated, from: d.second.FromS - findPulseS, to: d.second.KnownS, confirmed: d.confirmed}
 }
 
 func (c Count) felt() feltPulse {

@@ -49,14 +49,14 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 			c.Looks = append(c.Looks, e.AtS)
 		}
 	case exercises.PulseFelt:
-		k := Count{FromS: f.FromS, ToS: f.FromS + f.Seconds, Seconds: f.Seconds, Beats: len(f.Tenths), Odd: instrument.OddGaps(f.Tenths), CutShort: f.CutShort}
+		k := Count{FromS: f.FromS, ToS: f.FromS + f.Seconds, KnownS: f.FromS + f.Seconds, Seconds: f.Seconds, Beats: len(f.Tenths), Odd: instrument.OddGaps(f.Tenths), CutShort: f.CutShort}
 		if f.Seconds > 0 {
 			k.HR = unit.HR(60 * float64(k.Beats) / float64(f.Seconds))
 		}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		c.Counts = append(c.Counts, k)
 	case exercises.BeatsTimed:
-		k := Count{FromS: f.FromS, ToS: e.AtS, Seconds: (f.Tenths + 5) / 10, Timed: true, Beats: f.Beats, CutShort: f.CutShort}
+		k := Count{FromS: f.FromS, ToS: e.AtS, KnownS: e.AtS, Seconds: (f.Tenths + 5) / 10, Timed: true, Beats: f.Beats, CutShort: f.CutShort}
 		if f.Tenths > 0 {
 			k.HR = unit.HR(600 * float64(f.Beats) / float64(f.Tenths))
 		}
@@ -64,12 +64,12 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 		c.Counts = append(c.Counts, k)
 	case exercises.CuffFell:
 		sounds := instrument.ReadSounds(f.TopMmHg, f.ValveMmHgS, f.Heard)
-		k := CuffTake{FromS: f.FromS, ToS: e.AtS, Top: f.TopMmHg, Valve: f.ValveMmHgS, Heard: f.Heard, CutShort: f.CutShort,
+		k := CuffTake{FromS: f.FromS, ToS: e.AtS, KnownS: e.AtS, Top: f.TopMmHg, Valve: f.ValveMmHgS, Heard: f.Heard, CutShort: f.CutShort,
 			Systolic: sounds.Systolic, Diastolic: sounds.Diastolic, Sounded: sounds.Any && !sounds.HeardAtOnce}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		c.Cuffs = append(c.Cuffs, k)
 	case exercises.HelperReported:
-		c.reported(f)
+		c.reported(f, e.AtS)
 	case exercises.ExertionGiven:
 		c.asked("exertion", e.AtS)
 		stage, _ := c.State.PlaceOf(e.AtS, e.AtS)
@@ -85,11 +85,11 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 	}
 }
 
-// reported takes a helper's report as the reading that it is about. Said again, it stands in the place of what was said before.
-func (c *Course) reported(f exercises.HelperReported) {
+// reported takes what a helper said at a second as the reading that it is about. Said again, it stands in the place of what was said before.
+func (c *Course) reported(f exercises.HelperReported, at int) {
 	switch f.Task {
 	case exercises.HelperPulse:
-		k := Count{FromS: f.FromS, ToS: f.ToS, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds))}
+		k := Count{FromS: f.FromS, ToS: f.ToS, KnownS: at, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds))}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		for i := range c.Counts {
 			if c.Counts[i].FromS == f.FromS && c.Counts[i].Seconds == f.Seconds {
@@ -99,7 +99,7 @@ func (c *Course) reported(f exercises.HelperReported) {
 		}
 		c.Counts = append(c.Counts, k)
 	case exercises.HelperPressure:
-		k := CuffTake{FromS: f.FromS, ToS: f.ToS, Top: f.TopMmHg, Valve: helperValve, Systolic: unit.Pressure(f.Systolic),
+		k := CuffTake{FromS: f.FromS, ToS: f.ToS, KnownS: at, Top: f.TopMmHg, Valve: helperValve, Systolic: unit.Pressure(f.Systolic),
 			Diastolic: unit.Pressure(f.Diastolic), Sounded: f.Systolic > 0}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		for i := range c.Cuffs {

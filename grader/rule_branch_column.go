@@ -30,7 +30,7 @@ var ruleBranchColumn = Rule{
 			}
 			return []Opportunity{o}
 		}
-		return []Opportunity{broken(s.FromS, 0, loadCause(2), fmt.Sprintf("Stage 1 gave %.0f bpm.", hr),
+		return []Opportunity{broken(s.FromS, 0, raisedCause(b, c, 2, s.FromS), fmt.Sprintf("Stage 1 gave %.0f bpm.", hr),
 			fmt.Sprintf("You set %.0f kg·m/min (%.1f kp).", s.WorkRate, s.Resistance),
 			fmt.Sprintf("The column of %.0f bpm has %.0f kg·m/min (%.1f kp).", hr, due, due.Resistance(b.Cadence)))}
 	},

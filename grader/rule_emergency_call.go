@@ -12,14 +12,8 @@ var ruleEmergencyCall = Rule{
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil
 		}
-		known := ""
-		if n, ok := noticed(b, c, isEmergency, c.PedalAtS, c.EndedAtS+1); ok {
-			known = fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
-		} else if f, fell := fallOf(b, c); fell && f.confirmed {
-			known = "The repeat confirmed the fall of pressure."
-		} else if d, doubted := confirmedDoubt(b, c); doubted {
-			known = "The longer count confirmed it: " + d.cause + "."
-		} else {
+		known := emergencyKnown(b, c)
+		if known == "" {
 			return nil
 		}
 		for _, k := range c.Called {
@@ -37,3 +31,17 @@ var ruleEmergencyCall = Rule{
 
 // callWithin is how many seconds from the end a call may take. Source: [CHOICE-LATENCY].
 const callWithin = 120
+
+// emergencyKnown is what of an emergency could be known by the end, in a sentence: a sign, or a doubt that was confirmed; "" when nothing was.
+func emergencyKnown(b Rulebook, c *Course) string {
+	if n, ok := noticed(b, c, isEmergency, c.PedalAtS, c.EndedAtS+1); ok {
+		return fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
+	}
+	if f, fell := fallOf(b, c); fell && f.confirmed {
+		return "The repeat confirmed the fall of pressure."
+	}
+	if d, doubted := confirmedDoubt(b, c); doubted {
+		return "The longer count confirmed it: " + d.cause + "."
+	}
+	return ""
+}

@@ -18,8 +18,8 @@ var ruleExertion = Rule{
 			switch {
 			case given:
 				list = append(list, kept(s.ToS))
-			case s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || s.Last && endReason(b, c, s.ToS) != "" ||
-				displaced(b, c, s.ToS-60, s.ToS):
+			case s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) ||
+				s.Last && (endReason(b, c, s.ToS) != "" || displaced(b, c, s.ToS-60, s.ToS)):
 			default:
 				cause := fmt.Sprintf("exertion of stage %d", s.Number)
 				if reachedCeiling(b, c, s) {

@@ -17,7 +17,7 @@ var ruleLaterLoads = Rule{
 				list = append(list, kept(s.FromS))
 				continue
 			}
-			list = append(list, broken(s.FromS, 0, loadCause(s.Number), fmt.Sprintf("Stage %d ran at %.0f kg·m/min.", s.Number-1, c.Stages[i-1].WorkRate),
+			list = append(list, broken(s.FromS, 0, raisedCause(b, c, s.Number, s.FromS), fmt.Sprintf("Stage %d ran at %.0f kg·m/min.", s.Number-1, c.Stages[i-1].WorkRate),
 				fmt.Sprintf("You set %.0f kg·m/min (%.1f kp).", s.WorkRate, s.Resistance),
 				fmt.Sprintf("The next load of the column is %.0f kg·m/min (%.1f kp).", due, due.Resistance(b.Cadence))))
 		}

@@ -32,5 +32,13 @@ var ruleLoadDangerous = Rule{
 // loadDanger is how far above the due resistance a load counts as dangerous. Source: [CHOICE-LOAD-DANGER].
 const loadDanger = 1 * unit.Kilopond
 
+// raisedCause is the cause of a wrong load at which a stage was begun: a missed stop, when a sign that ends a test at once could be known by then.
+func raisedCause(b Rulebook, c *Course, stage, at int) string {
+	if n, ok := noticed(b, c, isEmergency, c.PedalAtS, workUntil(c)); ok && n.AtS <= at {
+		return "stop-emergency"
+	}
+	return loadCause(stage)
+}
+
 // loadCause names a load as a cause, so that one wrong load is charged once by whichever rule comes first.
 func loadCause(stage int) string { return fmt.Sprintf("load of stage %d", stage) }

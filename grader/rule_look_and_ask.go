@@ -19,10 +19,7 @@ var ruleLookAndAsk = Rule{
 					continue
 				}
 				o := kept(from)
-				to := from + b.Stop.LookEveryS + lookSlack
-				if cuffOver(c, from+b.Stop.LookEveryS) {
-					to = freeHands(c, from+b.Stop.LookEveryS)
-				}
+				to := max(from+b.Stop.LookEveryS+lookSlack, freeHands(c, from+b.Stop.LookEveryS))
 				to = min(to, s.ToS) // a look after the load is off is one of the recovery
 				// A little to either side of the minute counts: hands are full at the mark. Source: [CHOICE-LOOK].
 				if !within(c.Looks, from-lookSlack, to) {
@@ -88,12 +85,12 @@ func displacedBy(b Rulebook, c *Course, from, to int) string {
 		return c.EndedAtS >= known && c.EndedAtS <= known+b.Stop.VerifyDoneS && begun < to && c.EndedAtS > from
 	}
 	for _, f := range fallsOf(b, c) {
-		if filled(f.first.FromS, f.first.ToS, f.repeated, f.second.ToS) {
+		if filled(f.first.FromS, f.first.KnownS, f.repeated, f.second.KnownS) {
 			return pressureFell
 		}
 	}
 	for _, d := range pulseDoubts(b, c) {
-		if filled(d.first.FromS, d.first.ToS, d.repeated, d.second.ToS) {
+		if filled(d.first.FromS, d.first.KnownS, d.repeated, d.second.KnownS) {
 			return d.cause
 		}
 	}

@@ -20,13 +20,20 @@ var rulePressureEachStage = Rule{
 				continue
 			}
 			// The end came before it was due, or something higher came first.
-			if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || displaced(b, c, s.ToS-60, s.ToS) || s.Last && endReason(b, c, s.ToS) != "" {
+			if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) || s.Last && (displaced(b, c, s.ToS-60, s.ToS) || endReason(b, c, s.ToS) != "") {
 				continue
 			}
 			if len(taken) > 0 {
 				continue // pressure-inflation judges a pressure that could not be read
 			}
-			list = append(list, broken(s.ToS-1, 0, fmt.Sprintf("pressure of stage %d", s.Number), fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
+			cause := fmt.Sprintf("pressure of stage %d", s.Number)
+			switch {
+			case s.Last && countedAfterWork(c) > 0:
+				cause = afterWork // what belongs before the end was left for after it
+			case reachedCeiling(b, c, s):
+				cause = "ceiling" // the end was due, not a pressure
+			}
+			list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 				"You took no pressure in it.", "Take one in its window, at the latest before the load is changed."))
 		}
 		return list

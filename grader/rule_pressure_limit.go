@@ -18,15 +18,15 @@ var rulePressureLimit = Rule{
 				known = fmt.Sprintf("You heard sounds at once from %d mmHg.", k.Top)
 			}
 			should := fmt.Sprintf("Above %.0f systolic or %.0f mmHg diastolic: end by the next minute mark.", b.Stop.SystolicMax, b.Stop.DiastolicMax)
-			if raised := raisedAfter(c, k.ToS); raised >= 0 {
-				return []Opportunity{broken(k.ToS, 0, "pressure limit", known, fmt.Sprintf("You raised the load at %s.", where(c, raised)), should).
+			if raised := raisedAfter(c, k.KnownS); raised >= 0 {
+				return []Opportunity{broken(k.KnownS, 0, "pressure limit", known, fmt.Sprintf("You raised the load at %s.", where(c, raised)), should).
 					closing("a stop was missed")}
 			}
 			// One repeat to make sure, and then the mark. Source: [CHOICE-LATENCY].
-			if c.EndedAtS >= 0 && c.EndedAtS <= k.ToS+b.Stop.VerifyDoneS+60 {
-				return []Opportunity{kept(k.ToS)}
+			if c.EndedAtS >= 0 && c.EndedAtS <= k.KnownS+b.Stop.VerifyDoneS+60 {
+				return []Opportunity{kept(k.KnownS)}
 			}
-			return []Opportunity{broken(k.ToS, 0, "pressure limit", known, "You went on at the same load.", should)}
+			return []Opportunity{broken(k.KnownS, 0, "pressure limit", known, "You went on at the same load.", should)}
 		}
 		return nil
 	},

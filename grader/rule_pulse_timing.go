@@ -15,7 +15,7 @@ var rulePulseTiming = Rule{
 				mark := s.FromS + 60*r.Minute
 				early := mark - b.Count.BeforeS - r.Count.FromS
 				late := r.Count.ToS - mark - b.Count.AfterS
-				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsExtension(s, r.Count) || verifies(b, c, r.Count) || s.ToS < mark {
+				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsCut(c, r.Count) || followsExtension(s, r.Count) || verifies(b, c, r.Count) || s.ToS < mark {
 					list = append(list, kept(r.Count.FromS))
 					continue
 				}
@@ -34,6 +34,16 @@ func followsCuff(c *Course, k Count) bool {
 	for _, cuff := range c.Cuffs {
 		// Time to let go of the bulb and find the pulse. Source: [CHOICE-HANDS].
 		if cuff.ToS <= k.FromS && k.FromS-cuff.ToS <= 20 {
+			return true
+		}
+	}
+	return false
+}
+
+// followsCut says whether a count was begun again because the person's own words or a cough cut the one before short.
+func followsCut(c *Course, k Count) bool {
+	for _, cut := range c.Counts {
+		if cut.CutShort && cut.ToS <= k.FromS && k.FromS-cut.ToS <= 20 { // as after a cuff. Source: [CHOICE-HANDS].
 			return true
 		}
 	}

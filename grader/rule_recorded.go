@@ -30,10 +30,13 @@ var ruleRecorded = Rule{
 		for _, s := range c.Stages {
 			for _, r := range readings(c, s, lastSecond(c)) {
 				k := r.Count
+				if overtaken(b, c, k.KnownS) {
+					continue // the person came before the pen
+				}
 				note(k.WroteHR != nil && (k.Timed || k.WroteBeats != nil), fmt.Sprintf("pulse of stage %d minute %d", s.Number, r.Minute))
 			}
 			for i, k := range cuffsIn(c, s.FromS, s.ToS) {
-				if k.read() && i == 0 {
+				if k.read() && i == 0 && k.KnownS <= s.ToS { // else it came when the load was off
 					note(k.WroteSystolic != nil, fmt.Sprintf("pressure of stage %d", s.Number))
 				}
 			}

@@ -35,8 +35,11 @@ var ruleSteadyAccepted = Rule{
 				continue
 			}
 			earlier, later, ok := lastTwo(rs)
-			if !ok {
+			if !ok && (len(rs) < 2 || missingPulse(b, c) != "") {
 				continue // pulse-each-minute judges the missing count
+			}
+			if !ok { // a pressure ran over a mark: the two that there are must agree
+				earlier, later = rs[len(rs)-2], rs[len(rs)-1]
 			}
 			switch {
 			case steadyPair(b, earlier.HR, later.HR):

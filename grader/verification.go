@@ -47,9 +47,8 @@ func (v verification) judge(b Rulebook, c *Course) []Opportunity {
 	case raised >= 0 && raised < v.from:
 		return []Opportunity{broken(v.at, 0, v.cause, v.known, "You raised the load before you repeated it.", v.should)}
 	}
-	late := v.from - v.at
 	if v.confirmed {
-		mark := v.at + max(late, 0) + (v.to - v.from) + 60 // by the next minute mark. Source: [CHOICE-LATENCY].
+		mark := max(v.to, v.at+v.to-v.from) + 60 // by the next minute mark. Source: [CHOICE-LATENCY].
 		if raised >= 0 || c.EndedAtS < 0 {
 			return []Opportunity{broken(v.to, 0, v.cause, v.shown, "You went on with the test.", v.should).closing(stopMissed)}
 		}
@@ -58,13 +57,42 @@ func (v verification) judge(b Rulebook, c *Course) []Opportunity {
 				"End the test by the next minute mark.")}
 		}
 	}
-	if late > b.Stop.VerifyBeginS {
+	if late := v.from - busyUntil(b, c, v); late > b.Stop.VerifyBeginS {
 		return []Opportunity{broken(v.at, share(float64(late), float64(b.Stop.VerifyBeginS), float64(b.Stop.VerifyDoneS)), v.cause, v.known,
 			fmt.Sprintf("You began the repeat %d s later.", late), v.should)}
 	}
 	o := kept(v.at)
 	o.Good = v.good
 	return []Opportunity{o}
+}
+
+// busyUntil is when the hands were free for the second look: when the value was known, or when another reading that was under way then, or begun
+// at once to settle another doubt, was done. A doubt that comes while another is being settled waits for that.
+func busyUntil(b Rulebook, c *Course, v verification) int {
+	free := v.at
+	for _, k := range c.Counts {
+		under := k.FromS-findPulseS <= v.at
+		if k.FromS < v.from && k.ToS > free && (under || k.FromS <= v.at+b.Stop.VerifyBeginS && verifies(b, c, k)) {
+			free = k.ToS
+		}
+	}
+	for _, k := range c.Cuffs {
+		under := k.FromS <= v.at
+		if k.FromS < v.from && k.ToS > free && (under || k.FromS <= v.at+b.Stop.VerifyBeginS && repeats(b, c, k)) {
+			free = k.ToS
+		}
+	}
+	return free
+}
+
+// repeats says whether a pressure settles a fall.
+func repeats(b Rulebook, c *Course, k CuffTake) bool {
+	for _, f := range fallsOf(b, c) {
+		if f.repeated && k.FromS >= f.begunS && k.FromS <= f.second.FromS {
+			return true
+		}
+	}
+	return false
 }
 
 // heldBy says whether a sign that can only be measured was the person's own while a reading was taken.
