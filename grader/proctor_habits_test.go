@@ -56,10 +56,10 @@ func habits() map[string]func() habit {
 		},
 		"unsteady accepted": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
-				if c.Act != exercises.Extend {
+				v := st.proctor.see(s)
+				if now, ok := v.stage(); c.Act != exercises.Extend || ok && v.pressureOwed(now) || !unsettled(v) {
 					return nil, false, false
 				}
-				v := st.proctor.see(s)
 				due := v.nextLoad(s.Stage + 1)
 				return []exercises.Command{loaded(exercises.Stage, float64(due.Resistance(st.book.Cadence)))}, false, true
 			})
@@ -172,9 +172,14 @@ func habits() map[string]func() habit {
 		"cool-down at 2 kp": func() habit { return change(planned, instead(loaded(exercises.CoolDown, 2))) },
 		"stopped dead":      func() habit { return change(planned, instead(cmd(exercises.Stop))) },
 		"let go too soon": func() habit {
-			return once(change(func(s *exercises.State, c exercises.Command) bool {
-				return s.EndedAtS >= 0 && !s.Pedalling && s.ClockS-s.EndedAtS >= 340 && c.Act == exercises.Wait && s.ReleasedAtS < 0
-			}, instead(cmd(exercises.Release))))
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				late := s.EndedAtS >= 0 && !s.Pedalling && s.ClockS-s.EndedAtS >= 340 && c.Act == exercises.Wait && s.ReleasedAtS < 0
+				if !late {
+					return nil, false, false
+				}
+				_, may := st.proctor.see(s).mayGo()
+				return []exercises.Command{cmd(exercises.Release)}, false, !may
+			})
 		},
 		"called nobody": func() habit { return skip(is(exercises.Call, "")) },
 		"tested anyway": func() habit {
@@ -198,7 +203,7 @@ func habits() map[string]func() habit {
 		},
 		"went on at the ceiling": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
-				if c.Act != exercises.CoolDown {
+				if _, over := st.proctor.see(s).overCeiling(); c.Act != exercises.CoolDown || !over {
 					return nil, false, false
 				}
 				return []exercises.Command{loaded(exercises.Stage, s.ResistanceKp+0.5), waiting(20), loaded(exercises.CoolDown, 0.5)}, false, true
@@ -344,7 +349,11 @@ func habits() map[string]func() habit {
 			}
 		},
 		"ended on one uneven count": func() habit {
-			return once(change(feelsAgain, instead(loaded(exercises.CoolDown, 0.5))))
+			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+				doubt, _, _ := st.proctor.see(s).doubtIn(s.Stage, unevenPulse)
+				other, _, _ := st.proctor.see(s).doubtIn(s.Stage, flatRate)
+				return []exercises.Command{loaded(exercises.CoolDown, 0.5)}, false, doubt != nil && other == nil && feelsAgain(s, c)
+			})
 		},
 		"ended on one flat rate": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {

@@ -26,6 +26,7 @@ type student struct {
 	deaf    bool        // hears “no” to every health question
 	older   int         // years added to the age on the list
 	dull    map[int]int // beats not felt, or mmHg heard too low, by the second at which the reading began
+	helped  bool        // takes what a helper reports for a reading of their own
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -38,14 +39,24 @@ const mostCommands = 700
 // play plays a whole attempt.
 func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) *student {
 	t.Helper()
+	st, err := attempt(book, c, seed, h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return st
+}
+
+// attempt plays a whole attempt; what cannot be done at a state is an error.
+func attempt(book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) (*student, error) {
 	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed), dull: map[int]int{}}
+	st.proctor.learn(c)
 	st.header = exercises.NewHeader(st.scene, book.JSON(), book.Hash(), "demo", false)
 	st.session = exercises.Begin(st.header, st.scene)
 	for range mostCommands {
 		seen := st.eyes()
 		right, _, done := st.proctor.Next(seen)
 		if done {
-			return st
+			return st, nil
 		}
 		commands := []exercises.Command{right}
 		if st.habit != nil {
@@ -59,12 +70,12 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 		}
 		for _, command := range commands {
 			if st.session.State().Closed {
-				return st
+				return st, nil
 			}
 			began := st.session.State().ClockS
 			line, err := st.session.Do(command)
 			if err != nil {
-				t.Fatalf("case %s seed %d at %d s: %s %s: %v", c.ID, seed, seen.ClockS, command.Act, command.What, err)
+				return nil, fmt.Errorf("case %s seed %d at %d s: %s %s: %w", c.ID, seed, seen.ClockS, command.Act, command.What, err)
 			}
 			st.lines = append(st.lines, line)
 			if command.Act == exercises.Wait && line.AtS-began < command.Seconds {
@@ -72,14 +83,13 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 			}
 		}
 	}
-	t.Fatalf("case %s seed %d: not handed in after %d commands", c.ID, seed, mostCommands)
-	return st
+	return nil, fmt.Errorf("case %s seed %d: not handed in after %d commands", c.ID, seed, mostCommands)
 }
 
 // eyes is the state as the student sees it, with what it believes.
 func (st *student) eyes() *exercises.State {
 	s := st.session.State()
-	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 && len(st.dull) == 0 {
+	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 && len(st.dull) == 0 && !st.helped {
 		return s
 	}
 	copied := *s
@@ -94,6 +104,12 @@ func (st *student) eyes() *exercises.State {
 		}
 		if f, ok := e.Fact.(exercises.Said); ok && st.deaf && f.To == "health" {
 			e.Fact = exercises.Said{Words: "No.", To: f.To, About: f.About}
+		}
+		switch f := e.Fact.(type) {
+		case exercises.HelperReported:
+			if st.helped {
+				e.Fact, e.AtS = ownReading(f), f.ToS
+			}
 		}
 		switch f := e.Fact.(type) {
 		case exercises.PulseFelt:
