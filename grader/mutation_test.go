@@ -11,7 +11,7 @@ import (
 	"kilopond/scenarios"
 )
 
-// What the grading must reach over all kinds of mistake and all styles. Source: [CHOICE-MUTATION].
+// What the grading must reach over all kinds of mistake and all styles. Our choice: one miss in a hundred is left to what the trade leaves open.
 const (
 	leastNamed = 99.0 // % of the planted mistakes named by the right rule
 	mostExtra  = 0.5  // % of the attempts with a finding besides
