@@ -97,8 +97,8 @@ func (s *caseTally) take(b Rulebook, c *Course, r Report) {
 		s.bands[fmt.Sprint(band+1)]++
 	}
 	why := endReason(b, c, workUntil(c))
-	if why == "" {
-		why = fmt.Sprintf("%d stages qualify", len(qualifying(b, c)))
+	if n := len(qualifying(b, c)); why == "" || why == nearTheCeiling && n >= b.StagesNeeded {
+		why = fmt.Sprintf("%d stages qualify", n)
 	}
 	s.ends[why]++
 	from := max(scenarios.YoungestY, c.Closing.Truth.AgeY/10*10)
@@ -218,7 +218,7 @@ func ActTaken(b Rulebook, c *Course) scenarios.RightAct {
 	if _, ok := noticed(b, c, isEmergency, c.PedalAtS, until); ok && c.EndedHow == exercises.Stop {
 		return scenarios.StopAtOnce
 	}
-	if why := endReason(b, c, until); why != "" && why != theCeiling {
+	if why := endReason(b, c, until); why != "" && why != theCeiling && why != nearTheCeiling {
 		return scenarios.EndTest
 	}
 	if _, high := firstHigh(b, c); high {

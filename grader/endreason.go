@@ -48,7 +48,7 @@ func endReason(b Rulebook, c *Course, at int) string {
 		}
 	}
 	if nearCeiling(b, c, at) {
-		return "within one beat of the count of the ceiling"
+		return nearTheCeiling
 	}
 	return ""
 }
@@ -74,6 +74,9 @@ func nearCeiling(b Rulebook, c *Course, at int) bool {
 
 // theCeiling is the one planned reason to end.
 const theCeiling = "the ceiling"
+
+// nearTheCeiling is an end that may be made as well as the next load.
+const nearTheCeiling = "within one beat of the count of the ceiling"
 
 // steadyPair says whether two minutes agree by the house's rule.
 func steadyPair(b Rulebook, earlier, later unit.HR) bool {

@@ -144,7 +144,7 @@ func (h HandSheet) course(b Rulebook) *Course {
 	state.Header = c.Header
 	if h.RestHR > 0 {
 		hr := h.RestHR
-		c.Counts = append(c.Counts, Count{FromS: handRestS, ToS: handRestS + 30, Seconds: 30, HR: hr, WroteHR: &hr})
+		c.Counts = append(c.Counts, Count{FromS: handRestS, ToS: handRestS + 30, KnownS: handRestS + 30, Seconds: 30, HR: hr, WroteHR: &hr})
 	}
 	if h.RestBP.Systolic > 0 {
 		c.Cuffs = append(c.Cuffs, h.RestBP.take(handRestS+60))
@@ -240,7 +240,7 @@ func HandSheetOf(b Rulebook, c *Course) HandSheet {
 // count is a pulse that ended at a second.
 func (p HandPulse) count(b Rulebook, at int) Count {
 	hr := p.HR
-	k := Count{FromS: at - b.Count.Seconds, ToS: at, Seconds: b.Count.Seconds, HR: hr, WroteHR: &hr}
+	k := Count{FromS: at - b.Count.Seconds, ToS: at, KnownS: at, Seconds: b.Count.Seconds, HR: hr, WroteHR: &hr}
 	if p.Beats > 0 {
 		beats := p.Beats
 		k.Beats, k.WroteBeats = beats, &beats
@@ -251,7 +251,7 @@ func (p HandPulse) count(b Rulebook, at int) Count {
 // take is a pressure that was begun at a second.
 func (p HandPressure) take(at int) CuffTake {
 	sys, dia := p.Systolic, p.Diastolic
-	return CuffTake{FromS: at, ToS: at + handCuffS, Top: int(sys) + 20, Valve: helperValve, Systolic: sys, Diastolic: dia, Sounded: true, WroteSystolic: &sys, WroteDiastolic: &dia}
+	return CuffTake{FromS: at, ToS: at + handCuffS, KnownS: at + handCuffS, Top: int(sys) + 20, Valve: helperValve, Systolic: sys, Diastolic: dia, Sounded: true, WroteSystolic: &sys, WroteDiastolic: &dia}
 }
 
 // shownBreaches are the rules that the readings on the sheet show broken. What the sheet does not hold (the second of a reading, what was seen,
