@@ -71,7 +71,7 @@ func writeCases(c *cobra.Command, all []scenarios.Case, single bool) error {
 	must(err)
 	t := render.Table{Header: []string{"id", "title", "difficulty"}, Right: []bool{false, false, true}, Wrap: -1}
 	if spoil {
-		t.Header, t.Wrap, t.Width = append(t.Header, "right_act", "spoiler"), 4, 40
+		t.Header, t.Wrap, t.Width = append(t.Header, "right_act", "spoiler"), 4, 34
 		t.Header[1] = "title"
 	}
 	rows := []caseRow{}
