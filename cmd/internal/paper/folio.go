@@ -36,10 +36,21 @@ type folio struct {
 	w, h   float64
 	y      float64
 	foot   string
+	mark   string // at the foot in the place of the page's number, when a book is a stack of papers
 }
 
-// newFolio begins a book of a paper size. Nothing of it depends on when or where it is made.
+// newFolio begins a book of a paper size on its first page. Nothing of it depends on when or where it is made.
 func newFolio(size, title, foot string) (*folio, error) {
+	f, err := emptyFolio(size, title, foot)
+	if err != nil {
+		return nil, err
+	}
+	f.turn()
+	return f, f.pdf.Error()
+}
+
+// emptyFolio is one without a page.
+func emptyFolio(size, title, foot string) (*folio, error) {
 	if !slices.Contains(Sizes(), size) {
 		return nil, fmt.Errorf("paper %q: not a size", size)
 	}
@@ -69,7 +80,6 @@ func newFolio(size, title, foot string) (*folio, error) {
 	p.SetCellMargin(0)
 	p.AliasNbPages(pages)
 	f.w, f.h = p.GetPageSize()
-	f.turn()
 	return f, p.Error()
 }
 
@@ -90,8 +100,13 @@ func (f *folio) turn() {
 		p.Text(left, y, l)
 		y += 9.5
 	}
-	number := fmt.Sprintf("%d of ", p.PageNo())
-	p.Text(f.w-right-p.GetStringWidth(number)-12, f.h-bottom+20, number+pages)
+	if f.mark != "" {
+		mark := f.printable(f.mark)
+		p.Text(f.w-right-p.GetStringWidth(mark), f.h-bottom+20, mark)
+	} else {
+		number := fmt.Sprintf("%d of ", p.PageNo())
+		p.Text(f.w-right-p.GetStringWidth(number)-12, f.h-bottom+20, number+pages)
+	}
 	f.y = top
 }
 

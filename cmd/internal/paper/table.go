@@ -15,7 +15,7 @@ type cell struct {
 	bold   bool
 }
 
-// table sets rows across a width under a head that comes again on each page.
+// table sets rows across a width under a head that comes again on each page. A row of one cell is a title among them.
 func (f *folio) table(across float64, columns []column, rows [][]cell) {
 	const size, pad, between = 8.5, 2.2, 8.0
 	line := size * 1.28
@@ -52,7 +52,23 @@ func (f *folio) table(across float64, columns []column, rows [][]cell) {
 	}
 	f.room(4 * line)
 	head()
-	for _, row := range rows {
+	for i, row := range rows {
+		if len(row) == 1 { // a title among the rows
+			next := 0.0
+			if i+1 < len(rows) {
+				next = 2*line + 4*pad
+			}
+			if f.y+line+pad+next > f.h-bottom {
+				f.turn()
+				head()
+			}
+			f.y += pad
+			style(true)
+			f.pdf.Text(left, f.y+size, f.lines(row[0].text, across)[0])
+			f.y += line
+			f.rule(across, 0.4, 150)
+			continue
+		}
 		split, tall := make([][]string, len(row)), 1
 		for i, c := range row {
 			style(c.bold || columns[i].bold)
