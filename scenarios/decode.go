@@ -24,6 +24,7 @@ type Decoded struct {
 	places map[string]*yaml.Node
 	broken []string // dotted paths whose value could not be read
 	faults Faults
+	fields map[reflect.Type][]field // of the structs met so far
 }
 
 // Fault notes a fault of meaning at a dotted path, or at the nearest parent that is in the file. Where the value itself, or a part of it, could not
@@ -67,7 +68,7 @@ func (d *Decoded) bad(n *yaml.Node, path, message string) {
 // unknown or repeated keys, wrong types, fractions where whole numbers belong, numbers that look octal, empty values, aliases, tags, a second
 // document, and what check finds in values that could be read. A struct field without omitempty must be given, unless it already holds a value.
 func DecodeStrict(file string, data []byte, into any, check func(*Decoded)) error {
-	d := &Decoded{file: file, places: map[string]*yaml.Node{}}
+	d := &Decoded{file: file, places: map[string]*yaml.Node{}, fields: map[reflect.Type][]field{}}
 	if len(data) > MaxFile {
 		return Faults{{File: file, Message: fmt.Sprintf("too large: a file of this kind has at most %d bytes", MaxFile)}}
 	}

@@ -86,7 +86,11 @@ func (d *Decoded) fillStruct(n *yaml.Node, v reflect.Value, path string, depth i
 		d.bad(n, path, fmt.Sprintf("%s must be a table of key: value", last(path)))
 		return
 	}
-	fields := fieldsOf(v.Type())
+	fields, met := d.fields[v.Type()]
+	if !met {
+		fields = fieldsOf(v.Type())
+		d.fields[v.Type()] = fields
+	}
 	seen := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
