@@ -18,6 +18,9 @@ type Dialect struct {
 	lock string
 	// taken reports a key that exists already.
 	taken func(error) bool
+	// before and after stand around an erasure; emptied empties the write-ahead log and returns (busy, pages, moved), "" where there is none.
+	before, after []string
+	emptied       string
 }
 
 // SQLite is the dialect of a class file. Its connections must begin transactions with BEGIN IMMEDIATE.
@@ -30,6 +33,9 @@ func SQLite() Dialect {
 			var e *sqlite.Error
 			return errors.As(err, &e) && (e.Code() == lib.SQLITE_CONSTRAINT_PRIMARYKEY || e.Code() == lib.SQLITE_CONSTRAINT_UNIQUE)
 		},
+		before:  []string{`PRAGMA secure_delete = ON`},
+		after:   []string{`PRAGMA secure_delete = ON`, `VACUUM`},
+		emptied: `PRAGMA wal_checkpoint(TRUNCATE)`,
 	}
 }
 
@@ -46,6 +52,7 @@ func PostgreSQL() Dialect {
 			var e interface{ SQLState() string }
 			return errors.As(err, &e) && e.SQLState() == uniqueViolation
 		},
+		after: []string{`VACUUM FULL`},
 	}
 }
 

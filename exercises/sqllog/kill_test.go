@@ -1,0 +1,219 @@
+package sqllog
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"kilopond/exercises"
+	"kilopond/exercises/logtest"
+)
+
+const childPath = "KILOPOND_CLASS_KILL_TEST"
+
+// TestMain lets the test binary be the process that is killed.
+func TestMain(m *testing.M) {
+	if path := os.Getenv(childPath); path != "" {
+		if err := child(path); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	os.Exit(m.Run())
+}
+
+// child takes every file of the folder beside the class into it, and prints the place of each that was acknowledged; after them it appends to one
+// attempt until it is killed.
+func child(path string) error {
+	ctx := context.Background()
+	s, err := Create(ctx, path, Patience)
+	if err != nil {
+		return err
+	}
+	files, err := filepath.Glob(filepath.Join(filepath.Dir(path), "in", "*.jsonl"))
+	if err != nil {
+		return err
+	}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			return err
+		}
+		got, err := s.Import(ctx, Place{filepath.Base(f), "x"}, data, 0)
+		if err != nil {
+			return err
+		}
+		fmt.Println(got.Place)
+	}
+	l, err := s.Continue(ctx, filepath.Base(files[0]))
+	if err != nil {
+		return err
+	}
+	for {
+		n, _, err := chainEnd(ctx, s.db, l.id)
+		if err != nil {
+			return err
+		}
+		if _, err := l.Append(n, look(1000)); errors.Is(err, exercises.ErrConflict) {
+			continue // another process was faster
+		} else if err != nil {
+			return err
+		}
+		fmt.Println("+")
+	}
+}
+
+// kills is how many times the importing process is killed, and files how many it has to take in.
+const (
+	kills = 40
+	files = 60
+)
+
+func TestKilledInTheMiddleOfAnImportNothingIsHalfDone(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	dir := t.TempDir()
+	whole := map[string][]byte{}
+	if err := os.Mkdir(filepath.Join(dir, "in"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for i := range files {
+		name := fmt.Sprintf("%03d.jsonl", i)
+		whole[name] = attempt(t, uint64(100+i), len(logtest.Commands()), "")
+		if err := os.WriteFile(filepath.Join(dir, "in", name), whole[name], 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	path, partly, finished := "", 0, 0
+	for round := range kills {
+		if round%4 == 0 {
+			path = filepath.Join(dir, fmt.Sprintf("%d.db", round))
+		}
+		acknowledged, appended := kill(t, path, time.Duration(r.IntN(60))*time.Millisecond)
+		s := made(t, path)
+		held, err := s.Held(context.Background())
+		if err != nil {
+			t.Fatalf("round %d: %v", round, err)
+		}
+		there := map[string]bool{}
+		for _, h := range held {
+			data, err := s.Data(context.Background(), h.Name)
+			first := h.Name == "000.jsonl"
+			if err != nil || !bytes.HasPrefix(data, whole[h.Name]) || (!first && len(data) != len(whole[h.Name])) || exercises.Read(data).Damage != nil {
+				t.Fatalf("round %d: %s is not whole: %d bytes of %d, %v", round, h.Name, len(data), len(whole[h.Name]), err)
+			}
+			if first && h.Lines < len(logtest.Commands())+appended {
+				t.Fatalf("round %d: %d lines, and %d were acknowledged", round, h.Lines, appended)
+			}
+			there[h.Name] = true
+		}
+		for _, place := range acknowledged {
+			if !there[place] {
+				t.Fatalf("round %d: %s was acknowledged and is not there", round, place)
+			}
+		}
+		if len(held) < files {
+			partly++
+		} else {
+			finished++
+		}
+	}
+	t.Logf("%d kills, %d in the middle of an import, %d behind it", kills, partly, finished)
+	if partly < 3 || finished < 3 {
+		t.Errorf("%d kills came in the middle and %d behind it: the test saw one side only", partly, finished)
+	}
+}
+
+// kill lets the child work for a while after its first word, kills it, and returns what it had acknowledged.
+func kill(t *testing.T, path string, after time.Duration) (places []string, appended int) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0])
+	cmd.Env = append(os.Environ(), childPath+"="+path)
+	var complaint bytes.Buffer
+	cmd.Stderr = &complaint
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	started, said := make(chan bool, 1), make(chan []string)
+	go func() {
+		var all []string
+		for s := bufio.NewScanner(out); s.Scan(); {
+			all = append(all, s.Text())
+			select {
+			case started <- true:
+			default:
+			}
+		}
+		said <- all
+	}()
+	select {
+	case <-started:
+	case <-time.After(20 * time.Second):
+		t.Fatalf("the child did nothing: %s", complaint.String())
+	}
+	time.Sleep(after)
+	if err := cmd.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	all := <-said
+	if err := cmd.Wait(); err == nil || complaint.Len() > 0 {
+		t.Fatalf("the child ended by itself: %s", complaint.String())
+	}
+	for _, word := range all {
+		if strings.HasPrefix(word, "+") {
+			appended++
+		} else {
+			places = append(places, word)
+		}
+	}
+	return places, appended
+}
+
+// Several processes write one attempt: each line has one place, and whoever was second was told.
+func TestSeveralProcessesOneAttempt(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "in"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "in", "a.jsonl"), attempt(t, 1, 3, ""), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(dir, "class.db")
+	type done struct{ n int }
+	all := make(chan done)
+	const processes = 4
+	for range processes {
+		go func() {
+			_, n := kill(t, path, 300*time.Millisecond)
+			all <- done{n}
+		}()
+	}
+	sum := 0
+	for range processes {
+		sum += (<-all).n
+	}
+	l, err := made(t, path).Continue(context.Background(), "a.jsonl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := l.Attempt()
+	if err != nil || a.Damage != nil {
+		t.Fatal(err, a.Damage)
+	}
+	if got := len(a.Lines) - 3; got < sum || got > sum+processes || sum < processes {
+		t.Errorf("%d lines are there, %d were acknowledged by %d processes", got, sum, processes)
+	}
+}
