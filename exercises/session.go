@@ -93,7 +93,7 @@ func (s *Session) pass(seconds int, facing bool, each func([]instrument.Beat) (e
 		}
 		gone++
 		now, symptoms := s.body.Now(), s.body.Symptoms()
-		s.truth.second(s.state.ClockS, now, s.openly(symptoms))
+		s.truth.second(s.state.ClockS, now, s.body.Level(), s.openly(symptoms))
 		s.monitor.Second(beats, now.T)
 		s.help(beats)
 		if each != nil && each(beats) {

@@ -10,12 +10,15 @@ import (
 // A recorder keeps what was so, second by second, until the attempt is closed. Nothing of it is in a State before that.
 type recorder struct {
 	hr, sbp, dbp, cadence, work []float64 // of each second; index 0 is the first
+	settled, straight           []float64 // bpm, as the body's Level has them
 	counts, cuffs               [][2]int  // from, to
 	signs                       []SignSpan
 }
 
 // second notes one second that has passed.
-func (r *recorder) second(clockS int, now body.State, symptoms []body.Symptom) {
+func (r *recorder) second(clockS int, now body.State, level body.Level, symptoms []body.Symptom) {
+	r.settled = append(r.settled, float64(level.Settled))
+	r.straight = append(r.straight, float64(level.Straight))
 	r.hr = append(r.hr, float64(now.HR))
 	r.sbp = append(r.sbp, float64(now.SBP))
 	r.dbp = append(r.dbp, float64(now.DBP))
@@ -53,8 +56,11 @@ func (r *recorder) withheld(clockS int, sign body.Sign) {
 func (r *recorder) counted(from, to int) { r.counts = append(r.counts, [2]int{from, to}) }
 func (r *recorder) cuffed(from, to int)  { r.cuffs = append(r.cuffs, [2]int{from, to}) }
 
-// over is the mean of the seconds after from up to and including to.
-func over(values []float64, from, to int) float64 {
+// over is the mean of the seconds after from up to and including to, to a tenth.
+func over(values []float64, from, to int) float64 { return unit.Round(mean(values, from, to), 1) }
+
+// mean is over, not rounded.
+func mean(values []float64, from, to int) float64 {
 	from, to = max(from, 0), min(to, len(values))
 	if from >= to {
 		from = max(0, to-1)
@@ -66,11 +72,30 @@ func over(values []float64, from, to int) float64 {
 	for _, v := range values[from:to] {
 		sum += v
 	}
-	return unit.Round(sum/float64(to-from), 1)
+	return sum / float64(to-from)
 }
 
 // perfectS is the window of a perfect reading before a minute mark. Source: [CSEP2009].
 const perfectS = 15
+
+// Rates are the heart rates of one perfect window, in bpm: as a monitor shows it, and as it would be with a cause of its course taken away.
+type Rates struct {
+	Perfect  unit.HR // to a tenth, as in MinuteTruth
+	Settled  unit.HR // at the level of the work, without lag and wander
+	Straight unit.HR // and without the bend of heart rate on work rate
+}
+
+// RatesTo returns the rates of the window that ends with the second toS. They are the truth: ok is false until the sheet is handed in, and of a
+// second that has not come.
+func (s *Session) RatesTo(toS int) (r Rates, ok bool) {
+	if !s.state.Closed || toS < 1 || toS > len(s.truth.hr) {
+		return Rates{}, false
+	}
+	of := func(values []float64) float64 { return mean(values, toS-perfectS, toS) }
+	return Rates{
+		Perfect: unit.HR(over(s.truth.hr, toS-perfectS, toS)), Settled: unit.HR(of(s.truth.settled)), Straight: unit.HR(of(s.truth.straight)),
+	}, true
+}
 
 // close is the last fact of an attempt.
 func (r *recorder) close(s *Session) HandedIn {

@@ -31,7 +31,8 @@ type Report struct {
 	Worked       protocol.Answer   `json:"worked_answer"`  // on the student's own sheet
 	Perfect      protocol.Answer   `json:"perfect_answer"` // on perfect readings of the same path
 	Margins      Margins           `json:"margins"`
-	Truth        *scenarios.Truth  `json:"truth"` // nil until handed in
+	Split        *Split            `json:"split,omitempty"` // of T, when one report is opened; see WithSplit
+	Truth        *scenarios.Truth  `json:"truth"`           // nil until handed in
 	Notes        []string          `json:"notes"`
 }
 

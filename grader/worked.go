@@ -50,10 +50,7 @@ func voidStage(b Rulebook, s StageRun, minutes int) string {
 func sheetPoints(b Rulebook, c *Course) []protocol.StagePoint {
 	var all []protocol.StagePoint
 	for _, s := range c.Stages {
-		list := readings(c, s, s.ToS)
-		if s.Last {
-			list = readings(c, s, s.ToS+b.Count.AfterS)
-		}
+		list := sheetReadings(b, c, s)
 		p := protocol.StagePoint{Stage: s.Number, WorkRate: s.WorkRate, Minutes: rates(list), Void: voidStage(b, s, len(list))}
 		if _, _, row := lastTwo(list); len(list) >= 2 && !row {
 			p.Void = "the last two readings are not of two minutes in a row"
@@ -61,6 +58,14 @@ func sheetPoints(b Rulebook, c *Course) []protocol.StagePoint {
 		all = append(all, p)
 	}
 	return all
+}
+
+// sheetReadings are the readings of a stage that stand for its minutes.
+func sheetReadings(b Rulebook, c *Course, s StageRun) []minuteReading {
+	if s.Last {
+		return readings(c, s, s.ToS+b.Count.AfterS)
+	}
+	return readings(c, s, s.ToS)
 }
 
 // WorkSheet works the calculation on the student's own sheet.

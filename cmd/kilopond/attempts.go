@@ -93,14 +93,15 @@ func newGrade() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if err := playedAgain(a); err != nil {
+		played, err := playedAgain(a)
+		if err != nil {
 			return &hinted{fmt.Errorf("%s: %w", given[0], err), "no report rests on readings that this subject did not give; kilopond verify FILE says the same"}
 		}
 		course, err := grader.Read(a.Header, a.Lines)
 		if err != nil {
 			return fmt.Errorf("%s: %w", given[0], err)
 		}
-		r := grader.Grade(b, course)
+		r := grader.Grade(b, course).WithSplit(b, course, played)
 		o := render.OutlineOf(r)
 		o.After("verdict", notedBeside(c, given[0], a.Last(), func() grader.Mark { return grader.MarkOf(b, course, nil) })...)
 		if err := files.write(o); err != nil {
@@ -135,17 +136,23 @@ func released(c *cobra.Command, path string, a *exercises.Attempt) (exercises.He
 	return h, nil
 }
 
-// playedAgain plays an attempt again where this program has its subject. The error names the first line that does not hold.
-func playedAgain(a *exercises.Attempt) error {
+// playedAgain plays an attempt again where this program has its subject; else there is no session. The error names the first line that does not
+// hold.
+func playedAgain(a *exercises.Attempt) (*exercises.Session, error) {
 	if a.Header.Model != scenarios.Model {
-		return nil
+		return nil, nil
 	}
 	sc, err := subjectOf(a.Header)
 	if err != nil {
-		return nil // its case is not here, or is another one: verify says so
+		return nil, nil // its case is not here, or is another one: verify says so
 	}
-	_, err = exercises.Resimulate(a.Header, sc, a.Lines)
-	return err
+	return exercises.Resimulate(a.Header, sc, a.Lines)
+}
+
+// openedReport is the report on a session that is over, as when it is opened by itself: with its margin T taken apart.
+func openedReport(b grader.Rulebook, s *exercises.Session) grader.Report {
+	course := grader.ReadState(b, s.State())
+	return grader.Grade(b, course).WithSplit(b, course, s)
 }
 
 // attemptRules is the rulebook of the attempt, unless the flags ask for another.

@@ -164,7 +164,7 @@ func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 			return err
 		}
 	}
-	return render.Report(w, grader.Grade(b, grader.ReadState(b, d.Session.State())))
+	return render.Report(w, openedReport(b, d.Session))
 }
 
 // actWords is a command as it would be typed.

@@ -246,7 +246,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if s.pack != nil {
 		return s.handedIn(c)
 	}
-	if err := render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State()))); err != nil {
+	if err := render.Report(c.OutOrStdout(), openedReport(s.book, s.session)); err != nil {
 		return err
 	}
 	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s --html report.html --pdf report.pdf\n", s.log.Path(), s.log.Path())

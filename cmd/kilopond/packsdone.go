@@ -12,7 +12,6 @@ import (
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/exercises/filelog"
-	"kilopond/grader"
 	"kilopond/grader/skill"
 )
 
@@ -57,7 +56,7 @@ func (s *sitting) handedIn(c *cobra.Command) error {
 		}
 		return say("report", when)
 	}
-	return render.Report(c.OutOrStdout(), grader.Grade(s.book, grader.ReadState(s.book, s.session.State())))
+	return render.Report(c.OutOrStdout(), openedReport(s.book, s.session))
 }
 
 func size(a *exercises.Attempt) int {

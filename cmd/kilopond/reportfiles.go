@@ -110,11 +110,15 @@ func (f reportFiles) writeOne(c *cobra.Command, m marked, name string, h grader.
 	if err != nil {
 		return err
 	}
+	played, err := playedAgain(a) // as it was when it was graded: the page is that of the report opened by itself
+	if err != nil {
+		return fmt.Errorf("%s: %w", m.path, err)
+	}
 	course, err := grader.Read(a.Header, a.Lines)
 	if err != nil {
 		return fmt.Errorf("%s: %w", m.path, err)
 	}
-	o := render.OutlineOf(grader.Grade(b, course))
+	o := render.OutlineOf(grader.Grade(b, course).WithSplit(b, course, played))
 	o.After("verdict", notedPart(h, func() grader.Mark { return grader.MarkOf(b, course, nil) })...)
 	one := f
 	if f.html != "" {

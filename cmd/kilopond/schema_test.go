@@ -97,6 +97,18 @@ func TestGradeHoldsToItsSchema(t *testing.T) {
 		t.Fatalf("exit %d: %s", code, errs)
 	}
 	holds(t, "grade", out)
+	script, err := os.ReadFile("testdata/first-drill.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	path = filepath.Join(t.TempDir(), "b.jsonl")
+	if _, errs, code := kilopond(t, string(script), "drill", "uneventful", "--seed", "7", "--out", path); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	if out, errs, code = kilopond(t, "", "grade", path, "--format", "json"); code != 0 || !strings.Contains(out, `"split": {`) {
+		t.Fatalf("exit %d, or no split: %s", code, errs)
+	}
+	holds(t, "grade", out)
 }
 
 // The files that ship hold to the schemas that editors are given.

@@ -35,7 +35,8 @@ type Body struct {
 	slow   float64 // what is left of the slow component's exponential
 	debt   float64 // mL of oxygen owed above what can be kept up
 
-	aim, fast, late float64 // bpm: level followed, and the two parts of recovery above it
+	level           float64 // bpm: where the rate would settle
+	aim, fast, late float64 // bpm: the level as far as it has been reached, and the two parts of recovery above it
 	drift           float64 // bpm
 	hrWander        float64 // bpm
 	hr              float64
@@ -265,6 +266,7 @@ func (b *Body) rate(s Setting) {
 	for _, m := range b.ills {
 		level = m.heart(b, level)
 	}
+	b.level = level
 	b.aim = level + float64((b.aim-level)*b.hrKeep)
 	b.fast = float64(b.fast * b.fastKeep)
 	b.late = float64(b.late * lateKeep)

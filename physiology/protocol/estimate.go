@@ -155,8 +155,8 @@ func (a *Answer) extrapolate(r Rules, p Person, used []*Point) {
 			if before := used[i-1]; pt.WorkRate <= before.WorkRate {
 				a.WhyNot = fmt.Sprintf("stage %d is not harder than stage %d (%s and %s kg·m/min)", pt.Stage, before.Stage, num1(float64(pt.WorkRate)), num1(float64(before.WorkRate)))
 				return
-			} else if pt.HR-before.HR <= r.SmallestRise {
-				a.WhyNot = fmt.Sprintf("heart rate goes from %s to %s bpm between stages %d and %d; the rise must be more than %s", num2(float64(before.HR)), num2(float64(pt.HR)), before.Stage, pt.Stage, num1(float64(r.SmallestRise)))
+			} else if why := tooFlat(r, *before, *pt); why != "" {
+				a.WhyNot = why
 				return
 			}
 		}
@@ -191,6 +191,14 @@ func (a *Answer) extrapolate(r Rules, p Person, used []*Point) {
 	if n == 2 {
 		a.warn("two points only: one beat more or less in either moves the estimate by several per cent")
 	}
+}
+
+// tooFlat says why the rise between two points is too small for a line, or "".
+func tooFlat(r Rules, before, pt Point) string {
+	if pt.HR-before.HR > r.SmallestRise {
+		return ""
+	}
+	return fmt.Sprintf("heart rate goes from %s to %s bpm between stages %d and %d; the rise must be more than %s", num2(float64(before.HR)), num2(float64(pt.HR)), before.Stage, pt.Stage, num1(float64(r.SmallestRise)))
 }
 
 // single gives the low-confidence value from the only usable stage.

@@ -181,7 +181,7 @@ func TestStudentsLineOnlyWhereItDiffers(t *testing.T) {
 }
 
 func TestPictureOfNothing(t *testing.T) {
-	for _, d := range []Drawing{Extrapolation{}, Course{PedalAtS: -1, EndedAtS: -1}} {
+	for _, d := range []Drawing{Extrapolation{}, Course{PedalAtS: -1, EndedAtS: -1}, Split{}} {
 		drawn(t, d)
 		if len(d.Text()) < 20 {
 			t.Errorf("%s says %q", d.Name(), d.Text())

@@ -55,6 +55,7 @@ type (
 	Grid struct {
 		Caption string
 		Between string
+		Cited   bool // findings point at rows, by their first cells
 		Table
 	}
 	// Group is findings that belong together.

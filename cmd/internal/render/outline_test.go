@@ -139,3 +139,48 @@ func TestThisPersonAgain(t *testing.T) {
 		}
 	}
 }
+
+// Margin T is taken apart once the report has that, in the part of the margins: each cause once, what has no number with its reason, and the picture.
+func TestSplitInTheReport(t *testing.T) {
+	c, err := scenarios.Load("uneventful")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := grader.Default()
+	p, err := grader.Play(b, c.Draw(3))
+	if err != nil {
+		t.Fatal(err)
+	}
+	course := grader.ReadState(b, p.Session.State())
+	text := func(r grader.Report) string {
+		var w bytes.Buffer
+		if err := Report(&w, r); err != nil {
+			t.Fatal(err)
+		}
+		return strings.Join(strings.Fields(w.String()), " ")
+	}
+	plain := grader.Grade(b, course)
+	if strings.Contains(text(plain), "taken apart") {
+		t.Error("a report without a split speaks of one")
+	}
+	r := plain.WithSplit(b, course, p.Session)
+	all := text(r)
+	for i, k := range append(append([]grader.Contribution{}, r.Split.Causes...), r.Split.Remainder) {
+		row := causeWords(k.Cause) + " " + Signed(*k.MlKgMin, 2) + " mL/kg/min (" + Signed(*k.Percent, 1) + " %): " + k.What
+		if causeWords(k.Cause) == "" || strings.Count(all, row) != 1 {
+			t.Errorf("cause %d does not stand there once: %q", i, row)
+		}
+	}
+	if !strings.Contains(all, "What T is made of: ") {
+		t.Error("the picture is not told")
+	}
+	older := text(plain.WithSplit(b, course, nil))
+	if !strings.Contains(older, "Oxygen cost none (the case is not here as it was, so the test cannot be played again): ") || !strings.Contains(older, "Causes without a number are in it too.") {
+		t.Error("an attempt that cannot be played again does not say so")
+	}
+	far := 1e9
+	r.Margins.T.MlKgMin = &far
+	if strings.Contains(text(r), "taken apart") {
+		t.Error("a number that nobody means is taken apart")
+	}
+}

@@ -287,7 +287,7 @@ func margins(r grader.Report) []Block {
 	row("A", "your estimate against the worked answer on your sheet", r.Margins.A)
 	row("M", "your readings against perfect readings of the same path", r.Margins.M)
 	row("T", "your estimate against the truth (never graded; most of it is nobody's fault)", r.Margins.T)
-	return []Block{Grid{Caption: "Three distances, never mixed: the first less the second.", Between: ": ", Table: t}}
+	return append([]Block{Grid{Caption: "Three distances, never mixed: the first less the second.", Between: ": ", Table: t}}, split(r)...)
 }
 
 func truth(r grader.Report) []Block {
@@ -331,7 +331,7 @@ func sources(r grader.Report) []Block {
 	if len(keys) == 0 {
 		return nil
 	}
-	return []Block{Grid{Caption: "What the findings and the calculation rest on. Seen: read in the source itself. Choice: ours, and the house can make another.", Between: "; ", Table: t}}
+	return []Block{Grid{Caption: "What the findings and the calculation rest on. Seen: read in the source itself. Choice: ours, and the house can make another.", Between: "; ", Cited: true, Table: t}}
 }
 
 func practise(r grader.Report, all []numberedFinding) []Block {
