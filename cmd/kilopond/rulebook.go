@@ -3,9 +3,12 @@ package main
 import (
 	"fmt"
 	"os"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"kilopond/cmd/internal/paper"
 	"kilopond/cmd/internal/render"
 	"kilopond/grader"
 )
@@ -39,6 +42,9 @@ func newRulebookList() *cobra.Command {
 func newRulebookShow() *cobra.Command {
 	c := &cobra.Command{Use: "show [NAME|FILE]", Short: "Every rule with its path, value, meaning and source", Args: args(cobra.MaximumNArgs(1), "kilopond rulebook show three-band")}
 	c.Flags().StringArray("set", nil, "change one rule first: PATH=VALUE (may be repeated)")
+	c.Flags().String("pdf", "", "write the rules as a page to print, instead of the table")
+	c.Flags().String("paper", "a4", "size of the paper: "+strings.Join(paper.Sizes(), " or "))
+	c.Flags().Bool("force", false, "write over a file that exists")
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
@@ -55,6 +61,14 @@ func newRulebookShow() *cobra.Command {
 		must(err)
 		if err := b.SetAll(sets); err != nil {
 			return usage("kilopond rulebook show lists every path with its value", "%w", err)
+		}
+		if c.Flags().Changed("pdf") {
+			size, err := c.Flags().GetString("paper")
+			must(err)
+			if !slices.Contains(paper.Sizes(), size) {
+				return usage(strings.Join(paper.Sizes(), " or "), "--paper %q: not a size of paper", size)
+			}
+			return rulebookPDF(c, b)
 		}
 		t := render.Table{Header: []string{"path", "value", "meaning", "source"}, Wrap: 2, Width: 44}
 		for _, s := range b.Describe() {

@@ -3,7 +3,10 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"kilopond/cmd/internal/paper"
 	"kilopond/cmd/internal/render"
@@ -80,18 +83,33 @@ func rulesPDF(t exercises.Terms, book grader.Rulebook, size string) ([]byte, err
 	for _, line := range termsInWords(t) {
 		asked.Rows = append(asked.Rows, []string{line[0], line[1]})
 	}
-	rules := render.Grid{Table: render.Table{Header: []string{"", "rule", "called"}, Right: []bool{true}, Wrap: 1}}
-	for i, r := range statedRules(book) {
-		rules.Rows = append(rules.Rows, []string{fmt.Sprint(i + 1), r.text, r.path})
-	}
 	o := render.Outline{
 		Title: t.Title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
-		Sections: []render.Section{
-			{ID: "asked", Title: "What is asked", Blocks: []render.Block{asked}},
-			{ID: "rules", Title: "The rules in force", Blocks: []render.Block{render.Say{Text: onlyThese}, rules}},
-		},
+		Sections: []render.Section{{ID: "asked", Title: "What is asked", Blocks: []render.Block{asked}}, rulesSection(book)},
 	}
 	var b bytes.Buffer
 	err := paper.Write(&b, o, size)
 	return b.Bytes(), err
+}
+
+// rulesSection is the numbered list of the rules in force.
+func rulesSection(book grader.Rulebook) render.Section {
+	rules := render.Grid{Table: render.Table{Header: []string{"", "rule", "called"}, Right: []bool{true}, Wrap: 1}}
+	for i, r := range statedRules(book) {
+		rules.Rows = append(rules.Rows, []string{fmt.Sprint(i + 1), r.text, r.path})
+	}
+	return render.Section{ID: "rules", Title: "The rules in force", Blocks: []render.Block{render.Say{Text: onlyThese}, rules}}
+}
+
+// rulebookPDF writes the rules alone, for the wall or for whoever has no pack.
+func rulebookPDF(c *cobra.Command, book grader.Rulebook) error {
+	text := func(name string) string {
+		s, err := c.Flags().GetString(name)
+		must(err)
+		return s
+	}
+	force, err := c.Flags().GetBool("force")
+	must(err)
+	o := render.Outline{Title: "The rules of the house", Subject: "rulebook " + book.Name, Caution: render.Caution, Sections: []render.Section{rulesSection(book)}}
+	return writeReport(text("pdf"), force, func(w io.Writer) error { return paper.Write(w, o, text("paper")) })
 }

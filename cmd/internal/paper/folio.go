@@ -96,7 +96,7 @@ func (f *folio) turn() {
 	p.Line(left-13.5, 0, left-13.5, f.h)
 	f.font("sans", "", 7.5, 70)
 	y := f.h - bottom + 20
-	for _, l := range f.lines(f.foot, f.w-left-right-60) {
+	for _, l := range f.lines(f.foot, f.w-left-right-max(60, 14+p.GetStringWidth(f.printable(f.mark)))) {
 		p.Text(left, y, l)
 		y += 9.5
 	}

@@ -38,8 +38,8 @@ func (f *folio) keyList(s Stack) {
 		rows = append(rows, []cell{{text: one.Code}, {text: strings.TrimSuffix(one.Student+", "+one.Group, ", ")}, {text: k.Subject.Name}, {text: k.Scenario.Case.ID},
 			{text: actWords[k.RightAct]}, {text: loadsOf(k)}, {text: value}})
 	}
-	f.table(f.width(), []column{{head: "code", share: 8, bold: true}, {head: "student", share: 19}, {head: "person", share: 17}, {head: "case", share: 15}, {head: "right act", share: 15},
-		{head: "loads, kg·m/min", share: 17}, {head: "mL/kg/min", share: 12, number: true}}, rows)
+	f.table(f.width(), []column{{head: "code", share: 8, bold: true}, {head: "student", share: 17}, {head: "person", share: 18}, {head: "case", share: 18}, {head: "right act", share: 15},
+		{head: "loads, kg·m/min", share: 18}, {head: "mL/kg/min", share: 12, number: true}}, rows)
 }
 
 var actWords = map[scenarios.RightAct]string{

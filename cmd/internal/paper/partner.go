@@ -16,16 +16,18 @@ func (f *folio) partnerCard(s Stack, one Worksheet) {
 	k := one.Card
 	f.open("Partner’s card", one.Code, "For the partner’s eyes only: the proctor never sees this paper.")
 	f.say(fmt.Sprintf("You are %s, %s, %d years old, %s. Give what is asked for and nothing more; say what stands under “unasked” at its time, as it comes. "+
-		"When the pulse is counted, show the number of beats for %d s; when the cuff is pumped up to 20 above, show the pressure. "+
+		"When the pulse is counted, show the number of beats for %d s; when the cuff has been pumped well above it, show the pressure; “rates” is your exertion. "+
 		"Times run from the beginning of a stage. For an added minute that is not on the card show the last count again.",
 		k.Subject.Name, sexWord(k.Subject.Sex), k.Subject.AgeY, k.Subject.Work, k.CountS), plainVoice())
 	f.gap(2)
 	f.beforeTest(k)
 	if len(k.Stages) > 0 {
+		f.room(80)
 		f.part("The test", "the way of a proctor who works by the rules of the house")
 		f.minuteTable(k.Stages, k.CountS)
 		f.say(fmt.Sprintf("A proctor who works by the rules ends here, in stage %d after %s: %s.", k.Stages[len(k.Stages)-1].Number, clockWords(k.EndedAtS), strings.TrimSuffix(k.EndedBy, ".")),
 			voice{family: "sans", style: "B", size: 8.5})
+		f.room(80)
 		f.part("Recovery", "from the end of the test")
 		f.minuteTable([]grader.CardStage{k.Recovery}, k.CountS)
 	} else {
@@ -36,17 +38,14 @@ func (f *folio) partnerCard(s Stack, one Worksheet) {
 		if len(k.Stages) == 0 {
 			title = "If you are tested all the same"
 		}
+		f.room(80)
 		f.part(title, "")
 		f.minuteTable(k.Goes, k.CountS)
 		if g := k.Goes[len(k.Goes)-1]; g.Stopped {
 			f.say("Then you stop pedalling.", voice{family: "sans", style: "B", size: 8.5})
 		}
 	}
-	for _, o := range k.Other {
-		if len(o.Stages) > 0 {
-			f.otherColumn(o, k.CountS)
-		}
-	}
+	f.otherColumns(k)
 	f.evenLeaf()
 }
 
@@ -119,8 +118,8 @@ func (f *folio) minuteTable(stages []grader.CardStage, countS int) {
 			}
 		}
 	}
-	f.table(f.width(), []column{{head: "", share: 11}, {head: fmt.Sprintf("beats, %d s", countS), share: 11, number: true}, {head: "mmHg; exertion", share: 17},
-		{head: "says when asked how it feels", share: 31}, {head: "shows when looked at", share: 32}}, rows)
+	f.table(f.width(), []column{{head: "", share: 9}, {head: "beats", share: 8, number: true}, {head: "mmHg; rates", share: 16},
+		{head: "says when asked how it feels", share: 33}, {head: "shows when looked at", share: 36}}, rows)
 }
 
 // mostUnasked of a minute are printed: nobody can act more. Source: [CHOICE-GRAPH].
@@ -149,44 +148,53 @@ func unasked(list []grader.CardUnasked, most int) string {
 	return strings.Join(all, " ")
 }
 
-// otherColumn is a small table of readings for somebody who took another column of the branch table.
-func (f *folio) otherColumn(o grader.CardColumn, countS int) {
-	f.part(fmt.Sprintf("If stage 2 is set to %.1f kp (%.0f kg·m/min)", o.Stages[0].Resistance, o.Stages[0].WorkRate), "another column of the branch table")
+// otherColumns is a small table of readings for somebody who took another column of the branch table.
+func (f *folio) otherColumns(k grader.Card) {
 	var rows [][]cell
-	for _, s := range o.Stages {
-		var beats, words []string
-		pressure := ""
-		for _, m := range s.Minutes {
-			if m.Beats > 0 {
-				beats = append(beats, beatsOf(m, countS))
-			}
-			if m.Pressure != "" {
-				pressure = m.Pressure
-			}
-			if text := unasked(m.Unasked, 2); text != "" {
-				words = append(words, text)
-			}
+	for _, o := range k.Other {
+		if len(o.Stages) == 0 {
+			continue
 		}
-		if n := len(s.Minutes); n > 0 {
-			last := s.Minutes[n-1]
-			if last.Says != "" {
-				words = append(words, "asked: “"+last.Says+"”")
+		rows = append(rows, []cell{{text: fmt.Sprintf("If stage 2 is set to %.1f kp (%.0f kg·m/min)", o.Stages[0].Resistance, o.Stages[0].WorkRate)}})
+		for _, s := range o.Stages {
+			var beats, words []string
+			pressure := ""
+			for _, m := range s.Minutes {
+				if m.Beats > 0 {
+					beats = append(beats, beatsOf(m, k.CountS))
+				}
+				if m.Pressure != "" {
+					pressure = m.Pressure
+				}
+				if text := unasked(m.Unasked, 2); text != "" {
+					words = append(words, text)
+				}
 			}
-			if last.Looks != "" {
-				words = append(words, "looked at: "+last.Looks)
+			if n := len(s.Minutes); n > 0 {
+				last := s.Minutes[n-1]
+				if last.Says != "" {
+					words = append(words, "asked: “"+last.Says+"”")
+				}
+				if last.Looks != "" {
+					words = append(words, "looked at: "+last.Looks)
+				}
 			}
+			if s.Stopped {
+				words = append(words, "Then you stop pedalling.")
+			}
+			exertion := ""
+			if s.Exertion > 0 {
+				exertion = fmt.Sprint(s.Exertion)
+			}
+			rows = append(rows, []cell{{text: fmt.Sprintf("stage %d, %.1f kp", s.Number, s.Resistance), bold: true}, {text: strings.Join(beats, ", ")}, {text: pressure}, {text: exertion}, {text: strings.Join(words, " ")}})
 		}
-		if s.Stopped {
-			words = append(words, "Then you stop pedalling.")
-		}
-		exertion := ""
-		if s.Exertion > 0 {
-			exertion = fmt.Sprint(s.Exertion)
-		}
-		rows = append(rows, []cell{{text: fmt.Sprintf("stage %d, %.1f kp", s.Number, s.Resistance), bold: true}, {text: strings.Join(beats, ", ")}, {text: pressure}, {text: exertion}, {text: strings.Join(words, " ")}})
 	}
-	f.table(f.width(), []column{{head: "", share: 15}, {head: fmt.Sprintf("beats, %d s", countS), share: 13}, {head: "pressure", share: 11}, {head: "exertion", share: 8, number: true},
-		{head: "said, seen", share: 53}}, rows)
+	if len(rows) == 0 {
+		return
+	}
+	f.room(80)
+	f.part("If another column of the branch table is taken", "")
+	f.table(f.width(), []column{{head: "", share: 15}, {head: "beats, by minute", share: 15}, {head: "mmHg", share: 10}, {head: "rates", share: 7, number: true}, {head: "said, seen", share: 53}}, rows)
 }
 
 // bpmOf is a rate for reading.

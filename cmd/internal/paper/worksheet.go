@@ -198,24 +198,42 @@ func (f *folio) stageTable(s Stack, k grader.Card) {
 	}
 	f.y += 9.5
 	rows := max(len(k.Stages), 1+len(s.Book.Bands[0].WorkRates))
-	tall := 30.0
-	if !s.Given { // as high as the page has room
-		tall = min(62, (f.h-bottom-f.y-endingTall)/float64(rows))
+	tall := min(62, (f.h-bottom-f.y-endingTall)/float64(rows)) // as high as the page has room
+	if s.Given {
+		tall = min(38, tall)
 	}
+	words, heights := f.stageLines(s, k, rows, widths[len(widths)-1]-5, tall)
 	for i := range rows {
-		f.stageRow(s, k, i, widths, n, tall)
+		f.stageRow(s, k, i, widths, n, heights[i], words[i])
 	}
 	f.y += 2
 }
 
-// stageRow is one stage, as high as what is written in it.
-func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int, tall float64) {
-	var words []string
+// stageLines are what an exam's sheet says of each stage, in lines, and how high the rows are: as much of what came unasked as the page has room for.
+func (f *folio) stageLines(s Stack, k grader.Card, rows int, width, tall float64) (words [][]string, heights []float64) {
+	for most := mostUnasked; most >= 0; most-- {
+		words, heights = make([][]string, rows), make([]float64, rows)
+		sum := 0.0
+		for i := range rows {
+			heights[i] = tall
+			if s.Given && i < len(k.Stages) {
+				words[i] = f.wrapped(6.6, width, noted(k.Stages[i], most))
+				heights[i] = max(26, float64(len(words[i]))*8+6)
+			}
+			sum += heights[i]
+		}
+		if f.y+sum <= f.h-bottom-endingTall {
+			break
+		}
+	}
+	return words, heights
+}
+
+// stageRow is one stage.
+func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int, tall float64, words []string) {
 	var st grader.CardStage
 	if s.Given && i < len(k.Stages) {
 		st = k.Stages[i]
-		words = f.wrapped(6.6, widths[len(widths)-1]-5, noted(st))
-		tall = max(tall, float64(len(words))*8+6)
 	}
 	x := left
 	for j, w := range widths {
@@ -263,12 +281,13 @@ func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int,
 	f.y += tall
 }
 
-// noted is what an exam's sheet says of a stage: what came unasked, and the last look and answer.
-func noted(s grader.CardStage) string {
-	text, looks, says := "", "", ""
+// noted is what an exam's sheet says of a stage: what came last unasked, and the last look and answer.
+func noted(s grader.CardStage, most int) string {
+	looks, says := "", ""
+	var came []string
 	for _, m := range s.Minutes {
 		for _, u := range m.Unasked {
-			text += spoken(u) + "\n"
+			came = append(came, spoken(u)+"\n")
 		}
 		if m.Looks != "" {
 			looks = m.Looks
@@ -277,6 +296,7 @@ func noted(s grader.CardStage) string {
 			says = "“" + m.Says + "”"
 		}
 	}
+	text := strings.Join(came[max(0, len(came)-most):], "")
 	for _, t := range []string{looks, says} {
 		if t != "" {
 			text += t + "\n"

@@ -122,15 +122,25 @@ func TestGivenReadings(t *testing.T) {
 	}
 }
 
-// Nothing of a form runs over the edge of the paper, whatever the case says.
+// Each side of a sheet stays on its page, whatever the case says and whatever the paper.
 func TestSheetsStayOnTheirPages(t *testing.T) {
 	for _, given := range []bool{false, true} {
 		s := stackOf(t, "letter", given, scenarios.IDs()...)
-		sheets, _ := stacked(t, s)
-		want := 2 * len(s.Sheets)
-		got := strings.Count(words(t, sheets), " · data sheet\n") + strings.Count(words(t, sheets), " · calculation\n")
-		if got != want {
-			t.Errorf("given %v: %d pages of sheets for %d people, want %d", given, got, len(s.Sheets), want)
+		for _, size := range Sizes() {
+			f, err := emptyFolio(size, "", "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i, w := range s.Sheets {
+				f.dataSheet(s, w)
+				if f.pdf.PageNo() != 2*i+1 || f.y > f.h-bottom {
+					t.Errorf("%s, given %v: the data sheet of %s ends at %.0f of %.0f on page %d", size, given, w.Card.Scenario.Case.ID, f.y, f.h-bottom, f.pdf.PageNo())
+				}
+				f.calculationPage(s, w)
+				if f.pdf.PageNo() != 2*i+2 || f.y > f.h-bottom {
+					t.Errorf("%s, given %v: the calculation of %s ends at %.0f of %.0f on page %d", size, given, w.Card.Scenario.Case.ID, f.y, f.h-bottom, f.pdf.PageNo())
+				}
+			}
 		}
 	}
 }
