@@ -23,7 +23,6 @@ type Card struct {
 	Checks    []string // what was read off the equipment before the test
 	Rest      []CardRest
 	Decided   string // the last decision of the screening
-	Flagged   []string
 	Stages    []CardStage
 	EndedHow  exercises.Act // "" when the test was never begun
 	EndedBy   string        // the reason that the reference proctor wrote
@@ -99,11 +98,6 @@ func NewCard(b Rulebook, sc scenarios.Scenario) (Card, error) {
 	}
 	k.High = protocol.WindowHigh(b.Rules, k.Worked.Ceiling)
 	k.measured(c)
-	for _, h := range sc.Health {
-		if h.Flag {
-			k.Flagged = append(k.Flagged, h.Key)
-		}
-	}
 	if n := len(c.Screening); n > 0 {
 		k.Decided = c.Screening[n-1].What
 	}

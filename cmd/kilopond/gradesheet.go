@@ -28,6 +28,8 @@ type sheetResult struct {
 // A sheetMark is one sheet with what it came to.
 type sheetMark struct {
 	Sheet string `json:"sheet"`
+	Name  string `json:"name"` // of the student, and the gradebook's key, when the file tells
+	Key   string `json:"key"`
 	grader.SheetVerdict
 }
 
@@ -41,7 +43,7 @@ func newGradeSheet() *cobra.Command {
 			"--stage 300:104,110,112:158/74. One rate alone is that of a stage that had settled.\n\n" +
 			"With --real the sheet is from a real person, of whom nothing else is known: the arithmetic margin, slips, and the rules that the readings on the\n" +
 			"sheet show broken; no points.\n\n" +
-			"A CSV has a heading line; columns in any order, cells blank where nothing was written: sheet (a name or code, once each), age_y, sex, mass_kg,\n" +
+			"A CSV has a heading line; columns in any order, cells blank where nothing was written: sheet (a name or code, once each), name and key of the student, age_y, sex, mass_kg,\n" +
 			"rest_hr_bpm, rest_bp_mmhg, stage1_kgm_min, stage1_hr_bpm (the minutes apart by blanks: 24=96 25=100), stage1_bp_mmhg … stage9_bp_mmhg, and the\n" +
 			"answers " + strings.Join(handKeyNames(), ", ") + ". worksheet --answers writes such a file to be filled in.\n\n" + render.Caution,
 		Args: args(cobra.MaximumNArgs(1), like),
@@ -115,7 +117,7 @@ func gradeSheet(c *cobra.Command, given []string) error {
 		if real {
 			v = grader.GradeRealSheet(b, s.sheet)
 		}
-		r.Sheets = append(r.Sheets, sheetMark{s.name, v})
+		r.Sheets = append(r.Sheets, sheetMark{s.name, s.who, s.key, v})
 	}
 	steps, err := c.Flags().GetBool("steps")
 	must(err)
@@ -234,12 +236,12 @@ func sheetOfFlags(c *cobra.Command) (grader.HandSheet, error) {
 // table is a row for each sheet.
 func (r sheetResult) table() render.Table {
 	t := render.Table{
-		Header: []string{"sheet", "vo2max_ml_kg_min", "worked_ml_kg_min", "margin_a_ml_kg_min", "margin_a_percent", "points_earned", "points_reachable", "percent", "slips"},
-		Right:  []bool{false, true, true, true, true, true, true, true, false}, Wrap: -1,
+		Header: []string{"sheet", "name", "key", "vo2max_ml_kg_min", "worked_ml_kg_min", "margin_a_ml_kg_min", "margin_a_percent", "points_earned", "points_reachable", "percent", "slips"},
+		Right:  []bool{false, false, false, true, true, true, true, true, true, true, false}, Wrap: -1,
 	}
 	if r.Real {
-		t.Header = []string{"sheet", "vo2max_ml_kg_min", "worked_ml_kg_min", "margin_a_ml_kg_min", "margin_a_percent", "slips", "breaches"}
-		t.Right = t.Right[:5]
+		t.Header = []string{"sheet", "name", "key", "vo2max_ml_kg_min", "worked_ml_kg_min", "margin_a_ml_kg_min", "margin_a_percent", "slips", "breaches"}
+		t.Right = t.Right[:7]
 	}
 	number := func(x *float64, decimals int) string {
 		if x == nil {
@@ -255,7 +257,7 @@ func (r sheetResult) table() render.Table {
 		for _, x := range s.Breaches {
 			breaches = append(breaches, x.Rule+" ("+x.Where+")")
 		}
-		row := []string{harmless(s.Sheet), number(s.Student.VO2Rel, 1), number(workedVO2(s.Worked), 1), number(s.MarginA.MlKgMin, 2), number(s.MarginA.Percent, 1)}
+		row := []string{harmless(s.Sheet), harmless(s.Name), harmless(s.Key), number(s.Student.VO2Rel, 1), number(workedVO2(s.Worked), 1), number(s.MarginA.MlKgMin, 2), number(s.MarginA.Percent, 1)}
 		if r.Real {
 			row = append(row, strings.Join(slips, "; "), strings.Join(breaches, "; "))
 		} else {
@@ -323,7 +325,11 @@ func blankLine(l string) []string {
 func (s sheetMark) headline(real bool) string {
 	var parts []string
 	if s.Sheet != "" {
-		parts = append(parts, "sheet "+s.Sheet)
+		who := "sheet " + s.Sheet
+		if s.Name != "" {
+			who += ", " + s.Name
+		}
+		parts = append(parts, who)
 	}
 	if s.MarginA.MlKgMin != nil {
 		parts = append(parts, fmt.Sprintf("margin A %s mL/kg/min (%s %%)", render.Signed(*s.MarginA.MlKgMin, 2), render.Signed(*s.MarginA.Percent, 1)))

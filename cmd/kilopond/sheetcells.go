@@ -55,7 +55,6 @@ func handPulses(text string) ([]grader.HandPulse, error) {
 		return nil, fmt.Errorf("%d minutes: at most %d", len(fields), mostSheetMinutes)
 	}
 	var all []grader.HandPulse
-	some := false
 	for _, f := range fields {
 		if f == "-" || f == "−" {
 			all = append(all, grader.HandPulse{})
@@ -77,10 +76,7 @@ func handPulses(text string) ([]grader.HandPulse, error) {
 			}
 			p.Beats = n
 		}
-		all, some = append(all, p), true
-	}
-	if len(all) > 0 && !some {
-		return nil, fmt.Errorf("%s: no minute has a rate", inQuotes(text))
+		all = append(all, p)
 	}
 	return all, nil
 }

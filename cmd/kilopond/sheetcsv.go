@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -17,15 +18,17 @@ import (
 
 // A namedSheet is one row of a class: whose sheet, and what stands on it.
 type namedSheet struct {
-	name  string
-	line  int
-	sheet grader.HandSheet
+	name     string // of the sheet: whatever it is called by
+	who, key string // of the student, when the file tells
+	line     int
+	sheet    grader.HandSheet
 }
 
 // Bounds of a file of sheets. Source: [CHOICE-PACK].
 const (
 	mostSheets     = 5000
 	mostSheetBytes = 8 << 20
+	mostSheetName  = 200 // letters, as in a roster
 )
 
 // sheetColumns are the headings of a file of sheets, in the order of the page.
@@ -62,7 +65,7 @@ func (f *sheetFaults) Error() string {
 	return strings.Join(f.all, "\n")
 }
 
-// readSheets reads a CSV with a heading line: sheetColumns in any order, of which sheet, age_y, sex, mass_kg and the first stage must be there. Commas,
+// readSheets reads a CSV with a heading line: sheetColumns in any order, name and key of the student beside them, of which sheet, age_y, sex, mass_kg and the first stage must be there. Commas,
 // semicolons or tabs; a byte-order mark does no harm. The error is *sheetFaults: everything that is wrong, each with its line.
 func readSheets(file string, data []byte) ([]namedSheet, error) {
 	faults := &sheetFaults{file: file}
@@ -139,7 +142,8 @@ func sheetHeading(head []string, faults *sheetFaults) map[string]int {
 		h = strings.ToLower(strings.TrimSpace(h))
 		switch _, twice := at[h]; {
 		case h == "":
-		case h == "name" || h == "key": // written there by worksheet for whoever types; not needed
+		case (h == "name" || h == "key") && !twice: // passed on to the result
+			at[h] = i
 		case !slices.Contains(known, h):
 			faults.add(1, "no column is called %s", inQuotes(h))
 		case twice:
@@ -179,17 +183,19 @@ func sheetOfRow(row []string, line, width int, at map[string]int, faults *sheetF
 		faults.add(line, "%d cells, and the heading has %d: is a number with a comma not in quotes?", len(row), width)
 		return namedSheet{}, false
 	}
-	s := namedSheet{name: cell("sheet"), line: line}
+	s := namedSheet{name: cell("sheet"), who: cell("name"), key: cell("key"), line: line}
 	bad := func(column string, err error) {
 		if err != nil {
 			faults.add(line, "%s: %v", column, err)
 		}
 	}
-	switch {
-	case s.name == "":
+	if s.name == "" {
 		bad("sheet", errors.New("whose sheet is it?"))
-	case len([]rune(s.name)) > mostSheetAnswer || strings.ContainsFunc(s.name, func(r rune) bool { return r < ' ' || r == 0x7f }):
-		bad("sheet", fmt.Errorf("%s: 1 to %d letters", inQuotes(s.name), mostSheetAnswer))
+	}
+	for _, column := range []string{"sheet", "name", "key"} {
+		if text := cell(column); len([]rune(text)) > mostSheetName || strings.ContainsFunc(text, func(r rune) bool { return !strconv.IsPrint(r) }) {
+			bad(column, fmt.Errorf("%s: %d letters at most, all of them printable", inQuotes(text), mostSheetName))
+		}
 	}
 	age, err := within(cell("age_y"), 18, 79, "years") // as in estimate
 	bad("age_y", err)

@@ -64,12 +64,17 @@ func (f *folio) keyPage(s Stack, one Worksheet) {
 	f.open("Key", one.Code, strings.TrimPrefix(strings.TrimSuffix(one.Student+", "+one.Group, ", ")+" · rules: "+s.Book.Name, " · "))
 	f.say(fmt.Sprintf("%s, %s, %d years, %s; %.1f kg. Case %s: %s", k.Subject.Name, sexWord(k.Subject.Sex), k.Subject.AgeY, k.Subject.Work, k.Mass, k.Scenario.Case.ID, k.Scenario.Case.Spoiler), plainVoice())
 	f.say("Right: "+actWords[k.RightAct]+". "+endWords(k), voice{family: "sans", style: "B", size: bodySize})
-	if len(k.Flagged) > 0 {
-		var all []string
-		for _, q := range k.Flagged {
-			all = append(all, healthWords[q])
+	for _, h := range k.Scenario.Health {
+		if h.Flag {
+			f.say(fmt.Sprintf("Not to be passed over: %s “%s”", h.Question, h.Says), plainVoice())
 		}
-		f.say("Not to be passed over in the health questions: "+strings.Join(all, "; ")+".", plainVoice())
+	}
+	for _, r := range k.Rest {
+		text := fmt.Sprintf("%d beats in %d s", r.Beats, r.Seconds)
+		if r.Pressure != "" {
+			text += ", " + r.Pressure + " mmHg"
+		}
+		f.say("At rest ("+r.Where+"): "+text+".", voice{family: "sans", size: 8.5, grey: 50})
 	}
 	f.gap(3)
 	if len(k.Stages) > 0 {

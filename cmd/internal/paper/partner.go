@@ -194,7 +194,7 @@ func (f *folio) otherColumns(k grader.Card) {
 	}
 	f.room(80)
 	f.part("If another column of the branch table is taken", "")
-	f.table(f.width(), []column{{head: "", share: 15}, {head: "beats, by minute", share: 15}, {head: "mmHg", share: 10}, {head: "rates", share: 7, number: true}, {head: "said, seen", share: 53}}, rows)
+	f.table(f.width(), []column{{head: "", share: 15}, {head: "beats", share: 15}, {head: "mmHg", share: 10}, {head: "rates", share: 7, number: true}, {head: "said, seen", share: 53}}, rows)
 }
 
 // bpmOf is a rate for reading.
