@@ -12,9 +12,9 @@ const (
 	Measure Act = "measure" // What: mass, height, arm
 	Cuff    Act = "cuff"    // What: small_adult, adult, large_adult, thigh
 	Saddle  Act = "saddle"  // What: "" (look at the knee), up, down
-	Seat    Act = "seat"    // What: chair, cycle, lying
+	Seat    Act = "seat"    // What: chair, cycle, lying, standing
 	Rest    Act = "rest"    // Seconds, quietly seated
-	Decide  Act = "decide"  // What: test, rest, postpone, refer, refuse
+	Decide  Act = "decide"  // What: test, rest, postpone, refer, refuse, emergency
 
 	// Measuring, at any time.
 	Count    Act = "count"    // Seconds; What: radial (default), carotid
@@ -33,8 +33,11 @@ const (
 	Extend     Act = "extend"     // one more minute at the same work rate
 	Coach      Act = "coach"      // ask the person to take up the rhythm again
 	CoolDown   Act = "cooldown"   // ResistanceKp: end the test, light pedalling goes on
-	Stop       Act = "stop"       // end the test at once: load off, pedals stopped, person steadied
-	Call       Act = "call"       // What: instructor, ambulance
+	Stop       Act = "stop"       // end the test at once: load off, pedals stopped
+	Steady     Act = "steady"     // a hand on the back and one on the arm of a person on the cycle
+	Call       Act = "call"       // What: instructor, ambulance, defibrillator
+	Leave      Act = "leave"      // go for help in person: for a minute nobody sees what happens
+	Tell       Act = "tell"       // What: result, doctor, cause, medicine
 	Release    Act = "release"    // let the person go
 
 	// The sheet.

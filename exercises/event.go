@@ -120,6 +120,10 @@ type (
 	Called struct {
 		Whom string `json:"whom"`
 	}
+	// Left: nobody was with the person for so many seconds.
+	Left struct {
+		Seconds int `json:"seconds"`
+	}
 	Released struct{}
 	// Written, Struck: the sheet.
 	Written struct {

@@ -133,7 +133,11 @@ func (s *State) legal(c Command) *Refused {
 		if s.ReleasedAtS < 0 {
 			return refuse("release, when the time has come", "the person is still here")
 		}
-	case Greet, Explain, Ask, Cuff, Look, Call:
+	case Steady:
+		if s.Where != "cycle" {
+			return refuse("look, or measure", "the person is not on the cycle: there is nobody to hold")
+		}
+	case Greet, Explain, Ask, Cuff, Look, Call, Leave, Tell:
 	default:
 		return refuse("help lists what can be done", "%q: not something a proctor does here", string(c.Act))
 	}
@@ -200,7 +204,7 @@ var numeric = map[Key]bool{
 func Keys() []Key {
 	return []Key{
 		KeyAge, KeyMass, KeyHeight, KeyArm, KeyMaxHR, KeyCeiling, KeyCeilingCount, KeyBandCounts,
-		KeyBeats, KeyHR, KeyBP, KeyRPE, KeyCadence, KeyResistance, KeySymptoms, KeyReason,
+		KeyBeats, KeyHR, KeyBP, KeyRPE, KeyCadence, KeyResistance, KeySymptoms, KeyReason, KeyHandOver,
 		KeyPoints, KeySlope, KeyMaxWorkRate, KeyVO2Abs, KeyVO2Rel, KeyMETs, KeyRating, KeyErrorRange, KeyNoEstimate,
 	}
 }
@@ -215,8 +219,8 @@ func (s *State) legalWriting(c Command) *Refused {
 		switch {
 		case !slices.Contains(Keys(), e.Key):
 			return refuse("help write lists the boxes", "the sheet has no box %q", string(e.Key))
-		case strings.TrimSpace(e.Text) == "" || len([]rune(e.Text)) > 80 || !legible(e.Text):
-			return refuse("1 to 80 letters", "%s: nothing to write, or too much", e.Key)
+		case strings.TrimSpace(e.Text) == "" || len([]rune(e.Text)) > longest(e.Key) || !legible(e.Text):
+			return refuse(fmt.Sprintf("1 to %d letters", longest(e.Key)), "%s: nothing to write, or too much", e.Key)
 		case e.Key == KeyBP && !pressureText.MatchString(e.Text):
 			return refuse("for example: write bp 148/72", "bp_mmhg %q: systolic/diastolic", e.Text)
 		case e.Key != KeyBP && numeric[e.Key] && !numbers(e.Text):
@@ -226,6 +230,14 @@ func (s *State) legalWriting(c Command) *Refused {
 		}
 	}
 	return nil
+}
+
+// longest is how many letters a box holds: a sentence in that of the hand-over.
+func longest(k Key) int {
+	if k == KeyHandOver {
+		return 240
+	}
+	return 80
 }
 
 // legible reports whether a text reads back from the file as it was written and cannot turn a terminal about.

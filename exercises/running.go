@@ -24,6 +24,11 @@ func (s *Session) run(c Command) {
 		s.happened(TestEnded{How: CoolDown, ResistanceKp: c.ResistanceKp})
 	case Stop:
 		s.stop(c)
+	case Leave:
+		s.away = true
+		gone := s.pass(durations[Leave][""], false, nil)
+		s.away = false
+		s.happened(Left{Seconds: gone})
 	case Release:
 		s.takes(c, true)
 		s.happened(Released{})

@@ -25,6 +25,7 @@ type Session struct {
 	setS      int                 // s since the dial was last turned
 
 	atNeck     bool // fingers lie on the neck
+	away       bool // nobody is with the person
 	errands    []*errand
 	lastReport HelperReported // as it should have been said
 	monitor    instrument.Monitor
@@ -123,7 +124,7 @@ func (s *Session) carryOut(c Command) {
 	switch c.Act {
 	case Greet, Explain, Ask, Look, Coach, Wait, Rest:
 		s.talk(c)
-	case Check, Measure, Cuff, Saddle, Seat, Decide, Call:
+	case Check, Measure, Cuff, Saddle, Seat, Decide, Call, Steady, Tell:
 		s.arrange(c)
 	case Count, Time, Pressure:
 		s.measure(c)
@@ -132,7 +133,7 @@ func (s *Session) carryOut(c Command) {
 	case Monitor:
 		s.takes(c, false)
 		s.happened(MonitorShown{HRbpm: s.monitor.Shown()})
-	case Metronome, Pedal, Resistance, Stage, Extend, CoolDown, Stop, Release:
+	case Metronome, Pedal, Resistance, Stage, Extend, CoolDown, Stop, Leave, Release:
 		s.run(c)
 	case Write, Strike, HandIn:
 		s.paper(c)

@@ -22,7 +22,8 @@ const (
 	KeyCadence    Key = "cadence_rpm"
 	KeyResistance Key = "resistance_kp"
 	KeySymptoms   Key = "symptoms"
-	KeyReason     Key = "reason" // for ending
+	KeyReason     Key = "reason"    // for ending
+	KeyHandOver   Key = "hand_over" // what was said to those who came, in a sentence
 
 	// The calculation.
 	KeyPoints      Key = "points" // stages used, apart by blanks

@@ -27,6 +27,9 @@ type voicing struct {
 
 // listen lets the person speak unasked, and the proctor see what is new while facing the person.
 func (s *Session) listen(symptoms []body.Symptom, facing bool) {
+	if s.away {
+		return
+	}
 	for _, y := range symptoms {
 		switch {
 		case y.Channel == body.Unasked:
@@ -220,6 +223,8 @@ func (s *Session) arrange(c Command) {
 		s.happened(Decided{What: c.What})
 	case Call:
 		s.happened(Called{Whom: c.What})
+	case Steady, Tell:
+		s.happened(Prepared{Act: c.Act, What: c.What})
 	}
 }
 

@@ -33,6 +33,7 @@ func (HelperSent) wireName() string       { return "helper_sent/1" }
 func (HelperReported) wireName() string   { return "helper_reported/1" }
 func (MonitorShown) wireName() string     { return "monitor_shown/1" }
 func (Called) wireName() string           { return "called/1" }
+func (Left) wireName() string             { return "left/1" }
 func (Released) wireName() string         { return "released/1" }
 func (Written) wireName() string          { return "written/1" }
 func (Struck) wireName() string           { return "struck/1" }
@@ -62,6 +63,7 @@ var decoders = map[string]func([]byte) (Fact, error){
 	"helper_reported/1":   decodeFact[HelperReported],
 	"monitor_shown/1":     decodeFact[MonitorShown],
 	"called/1":            decodeFact[Called],
+	"left/1":              decodeFact[Left],
 	"released/1":          decodeFact[Released],
 	"written/1":           decodeFact[Written],
 	"struck/1":            decodeFact[Struck],

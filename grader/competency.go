@@ -20,9 +20,9 @@ func CompetencyOf(rule string) string {
 		return "steady"
 	case "ceiling", "ceiling-beforehand":
 		return "ceiling"
-	case "stop-emergency", "asked-to-stop", "pressure-limit", "end-sign", "false-stop", "emergency-call", "look-and-ask", "exertion", "reason-written":
+	case "stop-emergency", "asked-to-stop", "pressure-limit", "end-sign", "false-stop", "emergency-call", "emergency-posture", "emergency-watch", "hand-over", "look-and-ask", "exertion", "reason-written":
 		return "stop"
-	case "cool-down", "recovery-watched", "release":
+	case "cool-down", "recovery-watched", "release", "told", "no-diagnosis":
 		return "recover"
 	}
 	if strings.HasPrefix(rule, "sum-") {

@@ -22,6 +22,8 @@ type Course struct {
 	Stages    []StageRun //
 	Coached   []int      //
 	Called    []Step     //
+	Seats     []Step     // places taken, in order
+	LeftAtS   []int      // seconds from which nobody was with the person
 
 	PedalAtS    int // −1 when never
 	EndedAtS    int // −1 when never

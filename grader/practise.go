@@ -16,10 +16,10 @@ func stakeOf(rule string, part Part) Stake {
 		return ""
 	}
 	switch rule {
-	case "screen-health", "screen-decision", "stop-emergency", "verify-pressure", "verify-rhythm", "verify-rate", "pressure-limit", "emergency-call",
+	case "screen-health", "screen-decision", "stop-emergency", "verify-pressure", "verify-rhythm", "verify-rate", "pressure-limit", "emergency-call", "emergency-watch",
 		"recovery-watched":
 		return StakeLife
-	case "consent", "needless-refusal", "false-stop":
+	case "consent", "needless-refusal", "false-stop", "no-diagnosis":
 		return StakeTrust
 	}
 	return StakeInjury
@@ -63,7 +63,7 @@ func SkillFor(rule string) string {
 	switch rule {
 	case "screen-health", "consent", "rest-repeat", "screen-decision", "needless-refusal", "explained", "rest-time", "baseline":
 		return "screen"
-	case "stop-emergency", "asked-to-stop", "end-sign", "false-stop", "emergency-call", "look-and-ask", "cool-down", "recovery-watched", "release", "reason-written":
+	case "stop-emergency", "asked-to-stop", "end-sign", "false-stop", "emergency-call", "emergency-posture", "emergency-watch", "no-diagnosis", "hand-over", "told", "look-and-ask", "cool-down", "recovery-watched", "release", "reason-written":
 		return "stop"
 	case "verify-pressure", "pressure-limit", "pressure-valve", "pressure-inflation", "pressure-accuracy", "cuff-size":
 		return "cuff"

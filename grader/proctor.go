@@ -83,5 +83,5 @@ func (v *sight) act() action {
 
 // turnedAway says whether the person is not tested today.
 func (v *sight) turnedAway() bool {
-	return v.decided == "postpone" || v.decided == "refer" || v.decided == "refuse"
+	return v.decided == "postpone" || v.decided == "refer" || v.decided == "refuse" || v.decided == "emergency"
 }

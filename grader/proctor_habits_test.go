@@ -167,7 +167,7 @@ func habits() map[string]func() habit {
 			return once(change(func(s *exercises.State, c exercises.Command) bool {
 				return inRecovery(exercises.Wait)(s, c) && !s.Pedalling && s.ClockS-s.EndedAtS > 185
 			},
-				instead(cmd(exercises.Release))))
+				instead(exercises.Command{Act: exercises.Tell, What: "result"}, cmd(exercises.Release))))
 		},
 		"cool-down at 2 kp": func() habit { return change(planned, instead(loaded(exercises.CoolDown, 2))) },
 		"stopped dead":      func() habit { return change(planned, instead(cmd(exercises.Stop))) },
@@ -178,10 +178,14 @@ func habits() map[string]func() habit {
 					return nil, false, false
 				}
 				_, may := st.proctor.see(s).mayGo()
-				return []exercises.Command{cmd(exercises.Release)}, false, !may
+				return []exercises.Command{{Act: exercises.Tell, What: "result"}, cmd(exercises.Release)}, false, !may
 			})
 		},
-		"called nobody": func() habit { return skip(is(exercises.Call, "")) },
+		"called nobody": func() habit {
+			return skip(func(_ *exercises.State, c exercises.Command) bool {
+				return c.Act == exercises.Call && c.What != "defibrillator"
+			})
+		},
 		"tested anyway": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				if st.deaf || c.Act != exercises.Decide {
@@ -360,6 +364,22 @@ func habits() map[string]func() habit {
 				doubt, _, _ := st.proctor.see(s).doubtIn(s.Stage, flatRate)
 				return []exercises.Command{loaded(exercises.CoolDown, 0.5)}, false, doubt != nil && feelsAgain(s, c)
 			})
+		},
+		"held nobody": func() habit { return skip(is(exercises.Steady, "")) },
+		"laid flat with pain in the chest": func() habit {
+			return once(change(func(s *exercises.State, c exercises.Command) bool {
+				return inRecovery(exercises.Seat)(s, c) && c.What == "chair"
+			}, instead(exercises.Command{Act: exercises.Seat, What: "lying"})))
+		},
+		"no defibrillator":    func() habit { return skip(is(exercises.Call, "defibrillator")) },
+		"went for help":       func() habit { return once(change(inRecovery(exercises.Wait), instead(cmd(exercises.Leave)))) },
+		"handed nothing over": func() habit { return forgets(func(e exercises.Entry) bool { return e.Key == exercises.KeyHandOver }) },
+		"told nothing":        func() habit { return skip(is(exercises.Tell, "")) },
+		"named an illness": func() habit {
+			return once(change(is(exercises.Tell, ""), first(exercises.Command{Act: exercises.Tell, What: "cause"})))
+		},
+		"spoke against a medicine": func() habit {
+			return once(change(is(exercises.Tell, ""), first(exercises.Command{Act: exercises.Tell, What: "medicine"})))
 		},
 		"ended on one low pressure": func() habit {
 			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {

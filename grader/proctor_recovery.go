@@ -2,6 +2,8 @@ package grader
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"kilopond/exercises"
 	"kilopond/physiology/body"
@@ -13,25 +15,26 @@ func (v *sight) recovery() action {
 	danger, bad := v.signOf(isEmergency, v.pedalAt)
 	_, confirmed := v.confirmedFall()
 	confirmed = confirmed || v.confirmedPulse()
-	if (bad || confirmed) && len(v.called) == 0 {
+	if v.state.Pedalling && (bad || t >= v.book.CoolDown.ActiveS) {
+		return do(exercises.Stop, "", "The active part is over: pedals still, then the chair.")
+	}
+	if bad {
+		if a, ok := v.lookAfter(danger.sign); ok {
+			return a
+		}
+	}
+	if (bad || confirmed) && !v.calledHelp() {
 		whom := "instructor"
 		if bad && danger.grade >= 3 {
 			whom = "ambulance"
 		}
 		return do(exercises.Call, whom, "One person cannot hold, measure and telephone: call and stay.")
 	}
-	if v.state.Pedalling && (bad || t >= v.book.CoolDown.ActiveS) {
-		return do(exercises.Stop, "", "The active part is over: pedals still, then the chair.")
+	if bad && !v.did(exercises.Call, "defibrillator") {
+		return do(exercises.Call, "defibrillator", "To the side, in case it is needed.")
 	}
 	if !bad && !v.state.Pedalling && v.where == "cycle" {
 		return do(exercises.Seat, "chair", "The rest of the watch is seated.")
-	}
-	if bad && v.where != "lying" && v.where != "chair" {
-		place := "lying"
-		if danger.sign == body.ChestDiscomfort {
-			place = "chair"
-		}
-		return do(exercises.Seat, place, "Off the cycle, and steadied.")
 	}
 	if a, ok := v.writeReadings(); ok {
 		return a
@@ -46,7 +49,7 @@ func (v *sight) recovery() action {
 	if free <= 0 {
 		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
 	}
-	if (bad || confirmed) && last < 0 && t < 150 && len(list) > 0 && free >= 30 {
+	if (bad || confirmed) && last < 0 && t < 150 && len(list) > 0 && free >= 20 {
 		return v.inflate("The first pressure after the stop.")
 	}
 	since := v.endedAt + (t/60)*60 - 5
@@ -61,16 +64,75 @@ func (v *sight) recovery() action {
 			return v.inflate("Pressure at the end of the watch.")
 		}
 		if why, ok := v.mayGo(); ok && t >= watch {
-			return do(exercises.Release, "", why)
+			return v.farewell(why)
 		}
-		if len(v.called) > 0 && (bad || t >= longWatch) {
-			return do(exercises.Release, "", "Handed over to those who were called.")
+		if v.calledHelp() && (bad || t >= longWatch) {
+			return v.farewell("Handed over to those who were called.")
 		}
 		if t >= longWatch {
 			return do(exercises.Call, "instructor", "The values do not come back.")
 		}
 	}
 	return action{exercises.Command{Act: exercises.Wait, Seconds: free}, "Watch the recovery."}
+}
+
+// lookAfter brings a person in danger off the cycle: held, and to the place that fits.
+func (v *sight) lookAfter(sign body.Sign) (action, bool) {
+	fit := placesFor(sign)
+	if slices.Contains(fit, v.where) {
+		return action{}, false
+	}
+	if v.where == "cycle" && v.lastAt[stepDone{exercises.Steady, ""}] < v.endedAt {
+		return do(exercises.Steady, "", "Most are hurt by the fall: hold the person first."), true
+	}
+	return do(exercises.Seat, fit[0], "Off the cycle, to the place that fits."), true
+}
+
+// calledHelp says whether somebody is on the way.
+func (v *sight) calledHelp() bool {
+	return v.did(exercises.Call, "instructor") || v.did(exercises.Call, "ambulance")
+}
+
+// farewell says what is to be said before the person goes, and lets them go.
+func (v *sight) farewell(why string) action {
+	_, danger := v.signOf(isEmergency, v.pedalAt)
+	if danger && !v.wrote(exercises.KeyHandOver) {
+		return write("One sentence to those who take over.", exercises.Entry{Key: exercises.KeyHandOver, Text: v.sentence()})
+	}
+	what, say := "result", "A number, how sure it is, and that it is no diagnosis."
+	if danger || v.oddReading() {
+		what, say = "doctor", "What was odd today is for the person's own doctor to see."
+	}
+	if !v.did(exercises.Tell, what) {
+		return do(exercises.Tell, what, say)
+	}
+	return do(exercises.Release, "", why)
+}
+
+// oddReading says whether the test ended for a reading that is for a doctor to see.
+func (v *sight) oddReading() bool {
+	if _, fell := v.confirmedFall(); fell || v.confirmedPulse() {
+		return true
+	}
+	for _, k := range v.cuffs {
+		if k.stage > 0 && (k.readable && pressureTooHigh(v.book, k.sounds.Systolic, k.sounds.Diastolic) || !k.cut && beyondLimit(v.book, k.top, k.sounds.HeardAtOnce)) {
+			return true
+		}
+	}
+	return false
+}
+
+// sentence is the hand-over: what, when, what was done, the last values.
+func (v *sight) sentence() string {
+	s, _ := v.signOf(isEmergency, v.pedalAt)
+	text := fmt.Sprintf("%s at %s; stopped, looked after since", strings.ReplaceAll(string(s.sign), "_", " "), clock(s.at))
+	if n := len(v.counts); n > 0 {
+		text += fmt.Sprintf("; last pulse %.0f", v.counts[n-1].hr)
+	}
+	if n := len(v.cuffs); n > 0 && v.cuffs[n-1].readable {
+		text += ", pressure " + v.cuffs[n-1].sounds.String()
+	}
+	return text
 }
 
 // recuffS is after how many seconds a pressure of the recovery is taken again. Source: [WSU].

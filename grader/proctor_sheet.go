@@ -112,6 +112,12 @@ func (v *sight) reason() string {
 	if _, ok := v.confirmedFall(); ok {
 		return "systolic pressure fell with more work, confirmed by a repeat"
 	}
+	if v.confirmedPulse() {
+		return "pulse odd for the work, confirmed by a longer count"
+	}
+	if v.brakeFailed() {
+		return "the brake did not hold its load"
+	}
 	if hr, ok := v.overCeiling(); ok {
 		return fmt.Sprintf("ceiling reached: %.0f bpm", hr)
 	}

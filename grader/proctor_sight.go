@@ -35,7 +35,6 @@ type sight struct {
 
 	pedalAt, endedAt, stoppedAt, releasedAt int
 	endedHow                                exercises.Act
-	called                                  []int
 }
 
 type stepDone struct {
@@ -169,7 +168,7 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 		v.closeStage(e.AtS)
 		v.endedAt, v.endedHow, v.dial = e.AtS, f.How, f.ResistanceKp
 	case exercises.Called:
-		v.called = append(v.called, e.AtS)
+		v.note(exercises.Call, f.Whom, e.AtS)
 	case exercises.Released:
 		v.releasedAt = e.AtS
 	}

@@ -140,17 +140,24 @@ func (v *sight) pressureDuty() (action, bool) {
 
 // brakeDuty sets a load again that the brake no longer holds, and ends the test when it falls again.
 func (v *sight) brakeDuty() (action, bool) {
-	now, ok := v.stage()
 	at := v.lastAt[stepDone{exercises.Check, "dial"}]
 	read, known := v.values["dial_kp"]
-	if !ok || !known || at < v.dialAt || !brakeGaveWay(unit.Resistance(v.dial), read) {
+	if _, ok := v.stage(); !ok || !known || at < v.dialAt || !brakeGaveWay(unit.Resistance(v.dial), read) {
 		return action{}, false
 	}
-	if now.changed {
+	if v.brakeFailed() {
 		return v.coolDownNow(fmt.Sprintf("%s kp on the scale again: the brake does not hold, and a test on it says nothing.", number(read, 1))), true
 	}
 	return action{exercises.Command{Act: exercises.Resistance, ResistanceKp: v.dial},
 		fmt.Sprintf("The scale stands at %s kp, the dial at %s: set the load again.", number(read, 1), number(v.dial, 2))}, true
+}
+
+// brakeFailed says whether the load had been set again in the last stage and the scale still stands too low.
+func (v *sight) brakeFailed() bool {
+	n := len(v.stages)
+	at := v.lastAt[stepDone{exercises.Check, "dial"}]
+	read, known := v.values["dial_kp"]
+	return n > 0 && known && v.stages[n-1].changed && at >= v.dialAt && at >= v.stages[n-1].from && brakeGaveWay(v.stages[n-1].resistance, read)
 }
 
 // pulseDuty feels a doubtful pulse again at once, for longer, and acts on what that shows.

@@ -78,6 +78,10 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 		c.Screening = append(c.Screening, Step{exercises.Decide, f.What, e.AtS})
 	case exercises.Coached:
 		c.Coached = append(c.Coached, e.AtS)
+	case exercises.Seated:
+		c.Seats = append(c.Seats, Step{exercises.Seat, f.Where, e.AtS})
+	case exercises.Left:
+		c.LeftAtS = append(c.LeftAtS, e.AtS-f.Seconds)
 	case exercises.Called:
 		c.Called = append(c.Called, Step{exercises.Call, f.Whom, e.AtS})
 	default:

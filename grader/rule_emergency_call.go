@@ -12,12 +12,12 @@ var ruleEmergencyCall = Rule{
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil
 		}
-		known := emergencyKnown(b, c)
+		known, from := emergencyKnown(b, c)
 		if known == "" {
 			return nil
 		}
 		for _, k := range c.Called {
-			if k.AtS >= c.EndedAtS-callWithin && k.AtS <= c.EndedAtS+callWithin {
+			if k.What != "defibrillator" && k.AtS >= from-callWithin && k.AtS <= from+callWithin {
 				return []Opportunity{kept(k.AtS)}
 			}
 		}
@@ -25,23 +25,24 @@ var ruleEmergencyCall = Rule{
 		if len(c.Called) > 0 {
 			did = fmt.Sprintf("You called at %s.", where(c, c.Called[0].AtS))
 		}
-		return []Opportunity{broken(c.EndedAtS, 0, "call", known, did, "Call the instructor or an ambulance and stay with the person.")}
+		return []Opportunity{broken(from, 0, "call", known, did, "Call the instructor or an ambulance and stay with the person.")}
 	},
 }
 
 // callWithin is how many seconds from the end a call may take. Source: [CHOICE-LATENCY].
 const callWithin = 120
 
-// emergencyKnown is what of an emergency could be known by the end, in a sentence: a sign, or a doubt that was confirmed; "" when nothing was.
-func emergencyKnown(b Rulebook, c *Course) string {
-	if n, ok := noticed(b, c, isEmergency, c.PedalAtS, c.EndedAtS+1); ok {
-		return fmt.Sprintf("At %s: %s", where(c, n.AtS), wordsAt(c, n.AtS))
+// emergencyKnown is what of an emergency could be known, in a sentence, and from when help is due: a sign, or a doubt that was confirmed; "" when
+// nothing was.
+func emergencyKnown(b Rulebook, c *Course) (known string, from int) {
+	if e, ok := emergencyOf(b, c); ok {
+		return fmt.Sprintf("At %s: %s", where(c, e.AtS), wordsAt(c, e.AtS)), e.fromS
 	}
 	if f, fell := fallOf(b, c); fell && f.confirmed {
-		return "The repeat confirmed the fall of pressure."
+		return "The repeat confirmed the fall of pressure.", c.EndedAtS
 	}
 	if d, doubted := confirmedDoubt(b, c); doubted {
-		return "The longer count confirmed it: " + d.cause + "."
+		return "The longer count confirmed it: " + d.cause + ".", c.EndedAtS
 	}
-	return ""
+	return "", 0
 }

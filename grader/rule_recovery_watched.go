@@ -27,7 +27,11 @@ var ruleRecoveryWatched = Rule{
 		}
 		wanted, seen := 0, 0
 		var without []string
+		_, danger := emergencyOf(b, c)
 		for from := c.EndedAtS; from+b.CoolDown.HREveryS <= c.EndedAtS+b.CoolDown.WatchS; from += b.CoolDown.HREveryS {
+			if danger && leftIn(c, from, from+b.CoolDown.HREveryS) {
+				continue // whoever leaves a person in danger is told so by emergency-watch
+			}
 			wanted++
 			minute := (from-c.EndedAtS)/b.CoolDown.HREveryS + 1
 			slack := lookSlack
@@ -67,6 +71,19 @@ func countedIn(c *Course, from, to int) bool {
 	}
 	return false
 }
+
+// leftIn says whether the person was alone at some time between two seconds.
+func leftIn(c *Course, from, to int) bool {
+	for _, at := range c.LeftAtS {
+		if at < to && at+leaveS > from {
+			return true
+		}
+	}
+	return false
+}
+
+// leaveS is for how many seconds whoever goes for help is away. Source: [CHOICE-DURATIONS].
+const leaveS = 60
 
 // cuffOver says whether a pressure was under way at a second.
 func cuffOver(c *Course, at int) bool {

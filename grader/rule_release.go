@@ -60,7 +60,7 @@ var ruleRelease = Rule{
 
 // helpDue is why somebody should come, in a sentence; "" when the test ended as planned and the recovery showed nothing.
 func helpDue(b Rulebook, c *Course) string {
-	if known := emergencyKnown(b, c); known != "" {
+	if known, _ := emergencyKnown(b, c); known != "" {
 		return known
 	}
 	if n, ok := noticed(b, c, isEmergency, c.PedalAtS, lastSecond(c)+1); ok {

@@ -73,7 +73,7 @@ func restLimits(b Rulebook) string {
 func refused(c *Course) int {
 	for i := len(c.Screening) - 1; i >= 0; i-- {
 		switch c.Screening[i].What {
-		case "postpone", "refer", "refuse":
+		case "postpone", "refer", "refuse", "emergency":
 			return c.Screening[i].AtS
 		}
 	}

@@ -8,14 +8,14 @@ func Rules() []Rule {
 		// Safety.
 		ruleScreenHealth, ruleConsent, ruleRestRepeat, ruleScreenDecision, ruleNeedlessRefusal, ruleLoadDangerous,
 		ruleStopEmergency, ruleAskedToStop, ruleVerifyPressure, ruleVerifyRhythm, ruleVerifyRate, rulePressureLimit, ruleEndSign, ruleCeiling, ruleFalseStop,
-		ruleEmergencyCall, ruleLookAndAsk, ruleCoolDown, ruleRecoveryWatched, ruleRelease,
+		ruleEmergencyCall, ruleEmergencyPosture, ruleEmergencyWatch, ruleNoDiagnosis, ruleLookAndAsk, ruleCoolDown, ruleRecoveryWatched, ruleRelease,
 		// Validity.
 		ruleBrakeZero, ruleMetronome, ruleWarmUp, ruleFirstWorkRate, rulePulseEachMinute, ruleSteadyAccepted, ruleExtensionNeedless,
 		ruleExtensionsMany, ruleBranchColumn, ruleLaterLoads, ruleLoadHeld, ruleCadenceChecked, ruleLoadChecked, ruleCountWhilePedalling, ruleStageCount,
 		// Procedure.
 		ruleExplained, ruleSaddle, ruleCuffSize, ruleRestTime, ruleBaseline, ruleCeilingBeforehand, rulePulseTiming,
 		rulePulseAccuracy, rulePressureEachStage, rulePressureTiming, rulePressureValve, rulePressureInflation, rulePressureAccuracy,
-		ruleExertion, ruleLoadWritten, ruleRecorded, ruleReasonWritten,
+		ruleExertion, ruleLoadWritten, ruleRecorded, ruleReasonWritten, ruleHandOver, ruleTold,
 	}
 	rules = append(rules, arithmeticRules()...)
 	for i := range rules {
@@ -58,7 +58,7 @@ func proctorPoints() map[string]float64 {
 	return map[string]float64{
 		"screen-health": 2, "consent": 1, "rest-repeat": 1, "screen-decision": 5, "needless-refusal": 4, "load-dangerous": 2,
 		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "verify-rhythm": 3, "verify-rate": 2, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
-		"emergency-call": 2, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
+		"emergency-call": 2, "emergency-posture": 2, "emergency-watch": 2, "no-diagnosis": 1, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
 
 		"brake-zero": 1, "metronome": 1, "warm-up": 1, "first-work-rate": 2, "pulse-each-minute": 3, "steady-accepted": 6,
 		"extension-needless": 2, "extensions-many": 1, "branch-column": 7, "later-loads": 3, "load-held": 2, "cadence-checked": 1, "load-checked": 1,
@@ -66,6 +66,6 @@ func proctorPoints() map[string]float64 {
 
 		"explained": 0.5, "saddle": 0.5, "cuff-size": 1, "rest-time": 0.5, "baseline": 0.5, "ceiling-beforehand": 1.5, "pulse-timing": 1.5,
 		"pulse-accuracy": 2, "pressure-each-stage": 2, "pressure-timing": 0.5, "pressure-valve": 0.5, "pressure-inflation": 0.5,
-		"pressure-accuracy": 1.5, "exertion": 1, "load-written": 0.5, "recorded": 1, "reason-written": 0.5,
+		"pressure-accuracy": 1.5, "exertion": 1, "load-written": 0.5, "recorded": 1, "reason-written": 0.5, "hand-over": 1, "told": 0.5,
 	}
 }

@@ -36,9 +36,9 @@ func TagsOf(rule string) []string {
 		return []string{"stop", "responses"}
 	case "stop-emergency":
 		return []string{"stop", "emergency"}
-	case "emergency-call":
+	case "emergency-call", "emergency-posture", "emergency-watch", "hand-over":
 		return []string{"emergency"}
-	case "cool-down", "recovery-watched", "release":
+	case "cool-down", "recovery-watched", "release", "told", "no-diagnosis":
 		return []string{"recovery"}
 	case "load-written", "recorded", "reason-written":
 		return []string{"records"}

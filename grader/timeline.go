@@ -110,6 +110,15 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 			return "", "ended the test at once"
 		}
 		return "", fmt.Sprintf("ended the test, cool-down at %s kp", plainNumber(f.ResistanceKp))
+	case exercises.Left:
+		return "", fmt.Sprintf("left the person alone for %d s", f.Seconds)
+	case exercises.Prepared:
+		switch f.Act {
+		case exercises.Steady:
+			return "", "held the person on the cycle"
+		case exercises.Tell:
+			return "", "told the person: " + f.What
+		}
 	case exercises.Called:
 		return "", "called: " + f.Whom
 	case exercises.Released:

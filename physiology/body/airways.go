@@ -71,23 +71,34 @@ func (a *bronchospasm) heart(_ *Body, bpm float64) float64 {
 	return bpm + float64(2*a.level())
 }
 
+// flatLoses is how much harder it is to breathe laid flat, in per cent of FEV₁. Source: [CHOICE-MECHANISMS]; to sit leaning forward
+// [PRACTICE-EMERGENCY].
+const flatLoses = 10
+
 // grade: mild from 10 per cent, moderate from 25, severe from 50. Source: [ATS2013]; between the last two [CHOICE-MECHANISMS].
-func (a *bronchospasm) grade() int {
+func (a *bronchospasm) grade(lying bool) int {
+	lost := a.lost
+	if lying {
+		lost += flatLoses
+	}
 	switch {
-	case a.lost >= 50:
+	case lost >= 50:
 		return 4
-	case a.lost >= 37.5:
+	case lost >= 37.5:
 		return 3
-	case a.lost >= 25:
+	case lost >= 25:
 		return 2
-	case a.lost >= 10:
+	case lost >= 10:
 		return 1
 	}
 	return 0
 }
 
-func (a *bronchospasm) symptoms(_ *Body, dst []Symptom) []Symptom {
-	g := a.grade()
+func (a *bronchospasm) symptoms(b *Body, dst []Symptom) []Symptom {
+	g := 0
+	if a.lost > 0 {
+		g = a.grade(b.last.Posture == Lying)
+	}
 	if g >= 1 {
 		dst = append(dst, Symptom{Wheeze, g, Found}, Symptom{Wheeze, g, Seen})
 	}

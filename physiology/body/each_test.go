@@ -54,7 +54,7 @@ func everyMechanism() []each {
 		{ill: Ill{PrematureBeats: &PrematureBeats{Onset: Span{0.3, 0.3}, PerMin: Span{12, 12}}}, begins: beyond(0.3)},
 		{ill: Ill{Fibrillation: &Fibrillation{Onset: Span{0.4, 0.4}, Extra: Span{30, 30}, Spread: Span{0.2, 0.2}, Deficit: Span{0.1, 0.1}}}, begins: beyond(0.4)},
 		{ill: Ill{RateLimit: &RateLimit{Onset: Span{0.4, 0.4}, Slope: Span{0.2, 0.2}}}, begins: beyond(0.4)},
-		{ill: Ill{Faint: &Faint{After: Span{40, 40}}}, begins: func(_ *Body, _ mechanism, second int) bool { return second > 1180 }},
+		{ill: Ill{Faint: &Faint{After: Span{40, 40}}}, begins: func(_ *Body, _ mechanism, second int) bool { return second > 1160 }},
 		{ill: Ill{Drug: &Drug{Kind: "rate_slowing"}}},
 		{ill: Ill{Drug: &Drug{Kind: "pressure_lowering"}}},
 		{ill: Ill{Drug: &Drug{Kind: "rate_raising"}}},

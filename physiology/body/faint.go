@@ -67,6 +67,9 @@ func (f *faint) after(b *Body) {
 		f.cooled++
 	default:
 		f.still++
+		if b.last.Posture == Standing {
+			f.still++ // upright legs hold more blood, and the chair no longer helps
+		}
 	}
 	if f.hard == 0 || pedalling && f.level == 0 {
 		f.warned = false

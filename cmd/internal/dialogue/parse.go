@@ -22,9 +22,12 @@ func Parse(line string, s *exercises.State) (exercises.Command, *Problem) {
 		return exercises.Command{}, problem("help lists what can be done", "Nothing was typed.")
 	}
 	name, args := verbAt(words)
-	if name == "write" {
-		_, text, _ := strings.Cut(strings.Join(strings.Fields(line), " "), " ")
+	_, text, _ := strings.Cut(strings.Join(strings.Fields(line), " "), " ")
+	switch name {
+	case "write":
 		return parseWrite(text, s)
+	case "handover":
+		return parseHandOver(text)
 	}
 	if v, ok := verbNamed(name); ok && v.parse != nil {
 		return v.parse(args, s)

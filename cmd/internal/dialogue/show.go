@@ -117,7 +117,9 @@ func plainEvent(e exercises.Event) []string {
 		}
 		return []string{fmt.Sprintf("The test is over; light pedalling goes on at %s.", kp(f.ResistanceKp))}
 	case exercises.Called:
-		return []string{map[string]string{"instructor": "The instructor is on the way.", "ambulance": "The ambulance is called."}[f.Whom]}
+		return []string{map[string]string{"instructor": "The instructor is on the way.", "ambulance": "The ambulance is called.", "defibrillator": "Somebody brings the defibrillator and puts it down beside you."}[f.Whom]}
+	case exercises.Left:
+		return []string{fmt.Sprintf("You are back after %d s.", f.Seconds)}
 	case exercises.Released:
 		return wrap("The person has left. The sheet is yours: predicted maximum, ceiling, points used, slope, maximal work rate, VO2max, METs, rating, error range, the reason for ending. `help write` lists the boxes; `hand in` when all is there.", width, "")
 	case exercises.HandedIn:
@@ -128,6 +130,15 @@ func plainEvent(e exercises.Event) []string {
 
 func prepared(f exercises.Prepared) []string {
 	switch {
+	case f.Act == exercises.Steady:
+		return []string{"You hold the person on the cycle, a hand on the back and one on the arm."}
+	case f.Act == exercises.Tell:
+		return []string{map[string]string{
+			"result":   "You say what came out, how far it may be off, and that it is no finding of a doctor.",
+			"doctor":   "You say what was read and felt today, and ask the person to show it to their own doctor.",
+			"cause":    "You say what you think is behind it.",
+			"medicine": "You say that the medicine had better be left out.",
+		}[f.What]}
 	case f.Act == exercises.Explain:
 		return []string{map[string]string{
 			"test":    "You explain the stages, the pulse, the cuff, and that it ends well short of all-out.",

@@ -217,3 +217,11 @@ func load(act exercises.Act, usage string) parser {
 		return exercises.Command{Act: act, ResistanceKp: x}, nil
 	}
 }
+
+// parseHandOver takes the whole line as the sentence: its commas part no boxes.
+func parseHandOver(text string) (exercises.Command, *Problem) {
+	if text = strings.TrimSpace(text); text == "" {
+		return exercises.Command{}, problem("for example: handover Faint at 12:10, lying since, now pulse 72 and 118/70, feels better", "What happened?")
+	}
+	return exercises.Command{Act: exercises.Write, Entries: []exercises.Entry{{Key: exercises.KeyHandOver, Text: text}}}, nil
+}

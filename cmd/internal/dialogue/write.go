@@ -23,7 +23,7 @@ var labels = []struct {
 	{"beats", exercises.KeyBeats}, {"hr", exercises.KeyHR}, {"pulse", exercises.KeyHR}, {"bp", exercises.KeyBP}, {"pressure", exercises.KeyBP},
 	{"rpe", exercises.KeyRPE}, {"exertion", exercises.KeyRPE}, {"cadence", exercises.KeyCadence}, {"resistance", exercises.KeyResistance},
 	{"kp", exercises.KeyResistance}, {"symptoms", exercises.KeySymptoms}, {"reason for ending", exercises.KeyReason},
-	{"reason", exercises.KeyReason}, {"age", exercises.KeyAge}, {"mass", exercises.KeyMass}, {"weight", exercises.KeyMass},
+	{"reason", exercises.KeyReason}, {"hand-over", exercises.KeyHandOver}, {"age", exercises.KeyAge}, {"mass", exercises.KeyMass}, {"weight", exercises.KeyMass},
 	{"height", exercises.KeyHeight}, {"arm", exercises.KeyArm}, {"maxhr", exercises.KeyMaxHR}, {"ceiling", exercises.KeyCeiling},
 	{"bands", exercises.KeyBandCounts}, {"points", exercises.KeyPoints}, {"stages used", exercises.KeyPoints}, {"slope", exercises.KeySlope},
 	{"mets", exercises.KeyMETs}, {"rating", exercises.KeyRating}, {"error", exercises.KeyErrorRange},
@@ -89,7 +89,7 @@ func entries(text string) []string {
 func asWritten(key exercises.Key, text string) string {
 	text = strings.TrimSpace(text)
 	switch key {
-	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyRating, exercises.KeyNoEstimate:
+	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyHandOver, exercises.KeyRating, exercises.KeyNoEstimate:
 		return text
 	case exercises.KeyPoints:
 		return strings.Join(strings.Fields(strings.NewReplacer(" and ", " ", "stages", " ", "stage", " ", ",", " ").Replace(text)), " ")
@@ -122,7 +122,7 @@ func exampleOf(key exercises.Key) string {
 		return "say why, for example: write no estimate nothing was tested"
 	case exercises.KeyBP:
 		return "for example: write bp 148/72"
-	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyRating:
+	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyHandOver, exercises.KeyRating:
 		return "put it in your own words after the name of the box"
 	}
 	return "the number comes after the name of the box: write beats 28, hr 112"

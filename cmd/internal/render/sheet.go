@@ -14,7 +14,7 @@ var boxes = map[exercises.Key][2]string{
 	exercises.KeyCeilingCount: {"ceiling as a count", " beats"}, exercises.KeyBandCounts: {"band limits as counts", ""},
 	exercises.KeyBeats: {"beats", ""}, exercises.KeyHR: {"heart rate", " bpm"}, exercises.KeyBP: {"pressure", " mmHg"}, exercises.KeyRPE: {"exertion", ""},
 	exercises.KeyCadence: {"cadence", " rpm"}, exercises.KeyResistance: {"resistance", " kp"}, exercises.KeySymptoms: {"symptoms", ""},
-	exercises.KeyReason: {"reason for ending", ""}, exercises.KeyPoints: {"stages used", ""}, exercises.KeySlope: {"slope", " bpm per kg·m/min"},
+	exercises.KeyReason: {"reason for ending", ""}, exercises.KeyHandOver: {"hand-over", ""}, exercises.KeyPoints: {"stages used", ""}, exercises.KeySlope: {"slope", " bpm per kg·m/min"},
 	exercises.KeyMaxWorkRate: {"maximal work rate", " kg·m/min"}, exercises.KeyVO2Abs: {"VO2max", " L/min"}, exercises.KeyVO2Rel: {"VO2max", " mL/kg/min"},
 	exercises.KeyMETs: {"VO2max", " METs"}, exercises.KeyRating: {"rating", ""}, exercises.KeyErrorRange: {"error range", " %"},
 	exercises.KeyNoEstimate: {"no estimate", ""},
