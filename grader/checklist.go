@@ -33,8 +33,8 @@ func stations() []struct {
 			"pressure-inflation", "pressure-valve", "pressure-accuracy", "exertion", "recorded", "steady-accepted", "extension-needless", "extensions-many",
 		}},
 		{"When something is odd", []string{"verify-rate", "verify-rhythm", "verify-pressure", "false-stop"}},
-		{"Ending", []string{"stage-count", "ceiling", "pressure-limit", "asked-to-stop", "end-sign", "stop-emergency", "emergency-call", "reason-written"}},
-		{"Recovery", []string{"cool-down", "recovery-watched", "release"}},
+		{"Ending", []string{"stage-count", "ceiling", "pressure-limit", "asked-to-stop", "end-sign", "stop-emergency", "emergency-posture", "emergency-call", "emergency-watch", "hand-over", "reason-written"}},
+		{"Recovery", []string{"cool-down", "recovery-watched", "told", "no-diagnosis", "release"}},
 		{"Calculation and report", []string{
 			"sum-max-hr", "sum-ceiling", "sum-ceiling-count", "sum-heart-rates", "sum-points", "sum-work-rate", "sum-vo2-rel", "sum-vo2-abs", "sum-mets", "sum-rating",
 			"sum-error-range", "sum-no-estimate",

@@ -40,7 +40,8 @@ func (v *sight) recovery() action {
 		return a
 	}
 	last := v.lastRecoveryCuff()
-	if bad && len(v.minutesOf(exercises.RecoveryStage)) == 0 {
+	since := max(v.endedAt, danger.at) // what is known from before the danger says nothing of it
+	if n := len(v.counts); bad && (n == 0 || v.counts[n-1].to < since) {
 		return v.count(v.book.Count.Seconds, "The pulse at once: fast, slow, even?")
 	}
 	list := v.minutesOf(exercises.RecoveryStage)
@@ -49,14 +50,14 @@ func (v *sight) recovery() action {
 	if free <= 0 {
 		return v.count(v.book.Count.Seconds, fmt.Sprintf("Pulse of recovery minute %d.", minute))
 	}
-	if (bad || confirmed) && last < 0 && t < 150 && len(list) > 0 && free >= 20 {
+	if bad && last < since || confirmed && last < 0 && t < 150 && len(list) > 0 && free >= 20 {
 		return v.inflate("The first pressure after the stop.")
 	}
-	since := v.endedAt + (t/60)*60 - 5
-	if free >= lookS && !v.lookedSince(since) {
+	minuteFrom := v.endedAt + (t/60)*60 - 5
+	if free >= lookS && !v.lookedSince(minuteFrom) {
 		return do(exercises.Look, "", "Late faints come in recovery.")
 	}
-	if free >= askS && !v.asked(since) {
+	if free >= askS && !v.asked(minuteFrom) {
 		return do(exercises.Ask, "symptoms", "How do they feel now.")
 	}
 	if watch := v.book.CoolDown.WatchS; t >= watch-2 {

@@ -17,7 +17,7 @@ var ruleEmergencyCall = Rule{
 			return nil
 		}
 		for _, k := range c.Called {
-			if k.What != "defibrillator" && k.AtS >= from-callWithin && k.AtS <= from+callWithin {
+			if k.What != "defibrillator" && k.AtS >= c.PedalAtS && k.AtS <= from+callWithin { // who is on the way already need not be called again
 				return []Opportunity{kept(k.AtS)}
 			}
 		}

@@ -27,10 +27,10 @@ var ruleRecoveryWatched = Rule{
 		}
 		wanted, seen := 0, 0
 		var without []string
-		_, danger := emergencyOf(b, c)
+		e, danger := emergencyOf(b, c)
 		for from := c.EndedAtS; from+b.CoolDown.HREveryS <= c.EndedAtS+b.CoolDown.WatchS; from += b.CoolDown.HREveryS {
-			if danger && leftIn(c, from, from+b.CoolDown.HREveryS) {
-				continue // whoever leaves a person in danger is told so by emergency-watch
+			if mark := from + b.CoolDown.HREveryS; danger && (leftIn(c, from, mark) || mark >= e.fromS && mark <= e.fromS+measuredWithin) {
+				continue // a place, a call, a pulse, a pressure: emergency-watch judges those minutes
 			}
 			wanted++
 			minute := (from-c.EndedAtS)/b.CoolDown.HREveryS + 1
