@@ -127,6 +127,7 @@ func (f *folio) checklist(s Stack) {
 	}
 	f.gap(6)
 	f.fields(f.width(), field{"points earned", "", "", 16}, field{"of points in reach", "", "", 18}, field{"gate", "open / closed", "", 20}, field{"remarks", "", "", 46})
+	f.evenLeaf()
 }
 
 // station is one part of the checklist.
