@@ -33,7 +33,8 @@ func report(t testing.TB, id string, seed scenarios.Seed, sets ...string) grader
 	if err := b.SetAll(sets); err != nil {
 		t.Fatal(err)
 	}
-	return grader.Grade(b, grader.ReadState(b, played.Session.State()))
+	course := grader.ReadState(b, played.Session.State())
+	return grader.Grade(b, course).WithSplit(b, course, played.Session)
 }
 
 // faulty are rules under which the reference proctor's usual test is full of mistakes.
@@ -157,8 +158,8 @@ func TestPicturesAreInWords(t *testing.T) {
 	r := report(t, "uneventful", 7)
 	root := parsed(t, page(t, r))
 	pictures := elements(root, "svg")
-	if len(pictures) != 2 {
-		t.Fatalf("%d pictures, want the course and the line", len(pictures))
+	if len(pictures) != 3 {
+		t.Fatalf("%d pictures, want the course, the line and what T is made of", len(pictures))
 	}
 	byID := map[string]string{}
 	for d := range root.Descendants() {

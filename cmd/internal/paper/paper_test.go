@@ -30,7 +30,8 @@ func report(t testing.TB, id string, seed scenarios.Seed, sets ...string) grader
 	if err := b.SetAll(sets); err != nil {
 		t.Fatal(err)
 	}
-	return grader.Grade(b, grader.ReadState(b, played.Session.State()))
+	course := grader.ReadState(b, played.Session.State())
+	return grader.Grade(b, course).WithSplit(b, course, played.Session)
 }
 
 // faulty are rules under which the reference proctor's usual test is full of mistakes.
