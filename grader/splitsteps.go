@@ -52,7 +52,11 @@ func (t *taking) rates() []unit.HR {
 }
 
 func (t *taking) ownMaximum(own unit.HR) worth {
-	what := fmt.Sprintf("The line was read at the predicted maximum of %s bpm; this person's own is %s bpm.", bpm(t.max), bpm(own))
+	read := "The line was read at"
+	if len(t.points) == 1 {
+		read = "The single-stage value was worked to"
+	}
+	what := fmt.Sprintf("%s the predicted maximum of %s bpm; this person's own is %s bpm.", read, bpm(t.max), bpm(own))
 	t.max = own
 	return t.now(what)
 }
