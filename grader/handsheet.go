@@ -115,7 +115,12 @@ func GradeRealSheet(b Rulebook, h HandSheet) SheetVerdict {
 func (h HandSheet) verdict(b Rulebook, c *Course) SheetVerdict {
 	v := SheetVerdict{Student: studentEstimate(c), Worked: WorkSheet(b, c), Slips: []Slip{}, Items: []Item{}, Findings: []HandFinding{}, Breaches: []HandFinding{}}
 	v.Slips = append(v.Slips, slips(b, c)...)
-	v.MarginA = margins(v.Student, v.Worked, protocol.Answer{}, 0).A
+	estimate := v.Student
+	if estimate.VO2Rel == nil && estimate.VO2Abs != nil { // only litres are written
+		rel := *estimate.VO2Abs * 1000 / float64(h.Mass)
+		estimate.VO2Rel = &rel
+	}
+	v.MarginA = margins(estimate, v.Worked, protocol.Answer{}, 0).A
 	return v
 }
 
@@ -262,7 +267,7 @@ func (p HandPressure) take(at int) CuffTake {
 func shownBreaches(b Rulebook, c *Course) []HandFinding {
 	rules := []Rule{
 		ruleFirstWorkRate, ruleBranchColumn, ruleLaterLoads, ruleSteadyAccepted, ruleExtensionNeedless, ruleExtensionsMany, ruleCeiling, rulePressureLimit,
-		ruleVerifyPressure, rulePoints,
+		ruleVerifyPressure, ruleNoEstimate, rulePoints,
 	}
 	var found []Finding
 	if high, ok := lastHigh(b, c); ok {

@@ -82,6 +82,17 @@ func TestSheetByHandNamesSlips(t *testing.T) {
 	}
 }
 
+// Where only litres a minute are written, the margin is that of the litres: 2.1 × 1000/70 is 30, against 32.2.
+func TestSheetByHandInLitres(t *testing.T) {
+	m := GradeSheet(Default(), handF40("vo2max_l_min=2.1")).MarginA
+	if m.MlKgMin == nil || *m.MlKgMin != -2.2 {
+		t.Errorf("margin %v, want −2.2", m.MlKgMin)
+	}
+	if m := GradeSheet(Default(), handF40("mets=9")).MarginA; m.MlKgMin != nil || m.WhyNot == "" {
+		t.Errorf("a margin without an estimate: %+v", m)
+	}
+}
+
 func TestRealSheetShowsItsBreaches(t *testing.T) {
 	b := Default()
 	base := handF40(rightF40...)
@@ -109,6 +120,9 @@ func TestRealSheetShowsItsBreaches(t *testing.T) {
 			h.Stages[1].Pressures = []HandPressure{{140, 80}, {166, 80}}
 		}, nil},
 		"wrong points": {func(h *HandSheet) { h.Answers[3].Text = "1 3" }, []string{"sum-points"}},
+		"no usable stage": {func(h *HandSheet) {
+			h.Stages[1].Pulses, h.Stages[2].Pulses = []HandPulse{{0, 104}, {0, 120}}, []HandPulse{{0, 126}, {0, 140}}
+		}, []string{"sum-no-estimate", "steady-accepted"}},
 		"too many minutes": {func(h *HandSheet) {
 			h.Stages[1].Pulses = []HandPulse{{0, 96}, {0, 102}, {0, 108}, {0, 114}, {0, 120}, {0, 126}, {0, 132}}
 		}, []string{"extensions-many"}},

@@ -120,8 +120,9 @@ func (f *folio) checklist(s Stack) {
 	f.open("Examiner’s checklist", "", "Every rule of "+s.Book.Name+" once, in the order of the lab. Tick at each place where it could be kept; cross where it was not.")
 	f.fields(f.width(), field{"student", "", "", 40}, field{"code", "", "", 14}, field{"examiner", "", "", 28}, field{"date", "", "", 18})
 	f.gap(2)
-	f.say(fmt.Sprintf("Points are of 100, when everything can be reached; a rule that is never reached leaves the sum. ◆ can close the gate: no points open it again. "+
-		"To pass: the gate open, and %g %% of the points in reach.", s.Book.PassPercent), voice{family: "sans", size: 8.5, grey: 50})
+	w := s.Book.Weights
+	f.say(fmt.Sprintf("Points are of %g, when everything can be reached; a rule that is never reached leaves the sum. ◆ can close the gate: no points open it again. "+
+		"To pass: the gate open, and %g %% of the points in reach.", w.Safety+w.Validity+w.Procedure+w.Arithmetic, s.Book.PassPercent), voice{family: "sans", size: 8.5, grey: 50})
 	for _, st := range grader.Checklist(s.Book) {
 		f.station(st)
 	}

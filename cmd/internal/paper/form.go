@@ -67,7 +67,8 @@ func (f *folio) fields(across float64, list ...field) {
 			f.put(x+w-f.breadth(unitSize, "", one.unit), base-2.5, unitSize, "", 70, one.unit)
 		}
 		if one.value != "" {
-			f.hand(x+1, base-2.5, 9, one.value)
+			f.font("mono", "", 9, 0)
+			f.pdf.Text(x+1, base-2.5, f.clipped(one.value, w-2-8*min(1, float64(len(one.unit)))))
 		}
 		x += w + 8
 	}
@@ -90,7 +91,8 @@ func (f *folio) part(title, note string) {
 func (f *folio) open(title, code, under string) {
 	const tall, wide = 30, 96
 	f.put(left, f.y+16, 18, "B", 0, title)
-	f.put(left, f.y+28, 8.5, "", 60, under)
+	f.font("sans", "", 8.5, 60)
+	f.pdf.Text(left, f.y+28, f.clipped(under, f.width()-wide-10))
 	if code != "" {
 		x := left + f.width() - wide
 		f.frame(x, f.y-2, wide, tall, 1.2, 0)
@@ -99,6 +101,19 @@ func (f *folio) open(title, code, under string) {
 		f.pdf.Text(x+wide-8-f.pdf.GetStringWidth(code), f.y+20, code)
 	}
 	f.y += tall + 6
+}
+
+// clipped is a text that fits a width in the letters that are set, cut with dots where it must be.
+func (f *folio) clipped(s string, width float64) string {
+	s = f.printable(s)
+	if f.pdf.GetStringWidth(s) <= width {
+		return s
+	}
+	r := []rune(s)
+	for len(r) > 0 && f.pdf.GetStringWidth(string(r)+"…") > width {
+		r = r[:len(r)-1]
+	}
+	return string(r) + "…"
 }
 
 // wrapped breaks a text in a small size and returns its lines.
