@@ -77,7 +77,7 @@ func (r Report) WithSplit(b Rulebook, c *Course, played *exercises.Session) Repo
 		s.Causes = append(s.Causes, one)
 		before = w
 	}
-	s.Remainder = Contribution{Cause: CauseRemainder, What: remainderWords(s.Causes), MlKgMin: decimal(left, 2), Percent: decimal(leftPercent, 1), Then: decimal(truth, 2)}
+	s.Remainder = Contribution{Cause: CauseRemainder, What: remainderWords(s.Causes, r.Worked.Estimable && r.Worked.Slope == 0), MlKgMin: decimal(left, 2), Percent: decimal(leftPercent, 1), Then: decimal(truth, 2)}
 	r.Split = &s
 	return r
 }

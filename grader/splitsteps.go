@@ -98,7 +98,7 @@ func (t *taking) straight(rates []exercises.Rates, own *body.Traits, whyNot stri
 		return worth{what: "Heart rate does not rise quite evenly with the work.", whyNot: whyNot}
 	}
 	even := each(rates, func(r exercises.Rates) unit.HR { return r.Straight })
-	what := fmt.Sprintf("Heart rate does not rise quite evenly with the work: if it did, the levels would be %s, not %s.", several(even), several(t.rates()))
+	what := fmt.Sprintf("The levels do not rise quite evenly with the work: if they did, it would be %s, not %s.", several(even), several(t.rates()))
 	t.put(even)
 	return t.now(what)
 }
@@ -150,8 +150,11 @@ func unplayed(c *Course) string {
 }
 
 // remainderWords say what is left, and what else lies in it.
-func remainderWords(causes []Contribution) string {
+func remainderWords(causes []Contribution, single bool) string {
 	what := "What is left: the day (nerves, a heart that is faster or slower than usual), slow creep with time, cadence, brake or body mass off the mark, and what is wrong in the body."
+	if single {
+		what = strings.TrimSuffix(what, ".") + "; of a single-stage value, its equation too."
+	}
 	for _, c := range causes {
 		if c.MlKgMin == nil {
 			return what + " Causes without a number are in it too."
