@@ -104,9 +104,12 @@ func ownReading(r exercises.HelperReported) exercises.Fact {
 		}
 		return exercises.PulseFelt{FromS: r.FromS, Seconds: r.Seconds, Tenths: tenths}
 	}
+	if r.Systolic == 0 { // it could not be read
+		return exercises.CuffFell{FromS: r.FromS, TopMmHg: r.TopMmHg, ValveMmHgS: helperValve, Heard: strings.Repeat("t", r.TopMmHg/instrument.GaugeStep)}
+	}
 	heard := []byte(strings.Repeat(string(instrument.Silence), r.TopMmHg/instrument.GaugeStep))
 	for i := range heard {
-		if mark := r.TopMmHg - instrument.GaugeStep*(i+1); r.Systolic > 0 && mark <= r.Systolic && mark >= r.Diastolic {
+		if mark := r.TopMmHg - instrument.GaugeStep*(i+1); mark <= r.Systolic && mark >= r.Diastolic {
 			heard[i] = 't'
 		}
 	}

@@ -105,6 +105,9 @@ func (c *Course) reported(f exercises.HelperReported, at int) {
 	case exercises.HelperPressure:
 		k := CuffTake{FromS: f.FromS, ToS: f.ToS, KnownS: at, Top: f.TopMmHg, Valve: helperValve, Systolic: unit.Pressure(f.Systolic),
 			Diastolic: unit.Pressure(f.Diastolic), Sounded: f.Systolic > 0}
+		if !k.Sounded {
+			k.Heard = "t" // “sounds from the start, or none”: the graver of the two is gone by
+		}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		for i := range c.Cuffs {
 			if c.Cuffs[i].FromS == f.FromS {

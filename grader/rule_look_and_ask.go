@@ -47,10 +47,10 @@ var ruleLookAndAsk = Rule{
 	},
 }
 
-// cuffFills says whether one pressure, as long as they are from a high systolic, took the whole of a minute.
+// cuffFills says whether one pressure, as long as they are from a high systolic, left less of a minute than a look and a question take.
 func cuffFills(c *Course, from, to int) bool {
 	for _, k := range c.Cuffs {
-		if k.FromS <= from && k.ToS >= to {
+		if min(to, k.ToS)-max(from, k.FromS) > to-from-lookS-askS {
 			return true
 		}
 	}

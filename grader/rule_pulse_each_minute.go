@@ -35,7 +35,7 @@ var rulePulseEachMinute = Rule{
 					continue
 				}
 				// The end, a verification or the person came first.
-				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) || interrupted(c, mark-60, mark+pulseSlack) {
+				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) || interrupted(c, mark-60, mark+b.Count.AfterS) {
 					continue
 				}
 				list = append(list, broken(min(mark, s.ToS), 0, fmt.Sprintf("pulse of stage %d minute %d", s.Number, m),
