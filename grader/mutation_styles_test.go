@@ -38,6 +38,19 @@ func styles() []style {
 	)
 }
 
+// mutationStyles are the styles in which mistakes are planted: those that differ in what is done when and by whom.
+func mutationStyles() []style {
+	var list []style
+	for _, w := range styles() {
+		switch w.name {
+		case "a second resting pressure", "checks the dial", "counts a little after the window opens", "warms up longer", "watches longer", "writes slowly":
+		default:
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
 func countsLater() habit {
 	return change(func(s *exercises.State, c exercises.Command) bool {
 		toMark := 60 - (s.ClockS-s.StageFromS)%60

@@ -14,7 +14,17 @@ const mutationTable = "testdata/mutation.csv"
 var mutationHead = []string{"kind", "style", "planted", "named", "named_percent", "extra", "extra_percent", "note"}
 
 // mutationNotes say of some kinds where the trade itself leaves room.
-var mutationNotes = map[string]string{}
+var mutationNotes = map[string]string{
+	"pumped too little":                  "by chance the first marks are silent and the low reading looks real: verify-pressure asks for a repeat, and the repeat mends it",
+	"tested in spite of a high pressure": "open in the trade: after two high readings in the chair a third on the cycle, below the limit, is taken for the last word",
+	"miscounted at the ceiling":          "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged",
+	"age misread":                        "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
+	"went on with a slipped brake":       "the ceiling may end the test before the second look at the scale is overdue",
+	"dial turned":                        "with a helper the count that was under way is lost as well: two omissions, both said",
+	"pressure too early":                 "a long pressure at the start of a stage leaves what belongs there undone: said as well",
+	"stage cut short":                    "with a helper the report comes in the next stage and is taken for a count of that: said as well",
+	"ended on one flat rate":             "with a helper's late report a count is missing besides",
+}
 
 // writeMutations writes the table, a row for each kind and style, then one for each kind in all styles, and one for all.
 func writeMutations(t *testing.T, rows []tally) {

@@ -47,7 +47,7 @@ func TestMutation(t *testing.T) {
 			t.Log(line)
 		}
 	}
-	if planted < len(mistakes)*4*seeds {
+	if planted < len(mistakeKinds())*3*seeds {
 		t.Errorf("%d mistakes were planted: too few to say anything", planted)
 	}
 	t.Logf("%d planted, %.2f %% named, %.2f %% with a finding besides", planted, percent(named, planted), percent(extra, planted))
@@ -83,7 +83,7 @@ type rightKey struct {
 
 func newStudy(t testing.TB) *study {
 	s := &study{cases: map[caseID]scenarios.Case{}, right: map[rightKey]bool{}, only: os.Getenv("MUTATION_ONLY")}
-	for _, m := range mistakes {
+	for _, m := range mistakeKinds() {
 		s.cases[m.caseID] = mustCase(t, string(m.caseID))
 	}
 	return s
@@ -92,8 +92,9 @@ func newStudy(t testing.TB) *study {
 // run plays all kinds in all styles, on two processors' worth of workers; the rows come in a fixed order.
 func (s *study) run(seeds int) []tally {
 	var rows []tally
-	for _, m := range mistakes {
-		for _, w := range styles() {
+	all, ways := mistakeKinds(), mutationStyles()
+	for _, m := range all {
+		for _, w := range ways {
 			rows = append(rows, tally{kind: m.habit, style: w.name})
 		}
 	}
@@ -104,8 +105,8 @@ func (s *study) run(seeds int) []tally {
 		go func() {
 			defer workers.Done()
 			for i := range next {
-				m, w := mistakes[i/len(styles())], styles()[i%len(styles())]
-				if seeds <= fewSeeds && (i/len(styles())+i)%3 > 0 {
+				m, w := all[i/len(ways)], ways[i%len(ways)]
+				if seeds <= fewSeeds && (i/len(ways)+i)%3 > 0 {
 					continue // a small run takes every third style of a kind
 				}
 				if strings.Contains(m.habit+"/"+w.name, s.only) {
@@ -154,7 +155,7 @@ func (s *study) plant(row *tally, m mistake, w style, seed scenarios.Seed) {
 	if !s.rightWithout(book, c, w, m, seed) {
 		return
 	}
-	p := &planting{style: w.habit(), mistake: habits()[m.habit]()}
+	p := &planting{style: w.habit(), mistake: habitOf(m.habit)}
 	st, err := attempt(book, c, seed, p.do)
 	if err != nil {
 		row.seen = append(row.seen, row.kind+"/"+row.style+": "+err.Error())
@@ -174,7 +175,7 @@ func (s *study) plant(row *tally, m mistake, w style, seed scenarios.Seed) {
 			besides = append(besides, f.Rule)
 		}
 	}
-	named := m.gate == (len(r.Gate) > 0)
+	named := m.gate == (len(r.Gate) > 0) || eitherGate[m.habit]
 	for _, rule := range want {
 		named = named && slices.Contains(got, rule)
 	}

@@ -153,40 +153,39 @@ func (v *sight) lastRecoveryCuff() int {
 	return at
 }
 
-// confirmedFall says whether the test ended for a fall of pressure.
+// confirmedFall is the first fall of pressure that a repeat confirmed; ok is false when there was none.
 func (v *sight) confirmedFall() (sightCuff, bool) {
-	n := len(v.stages)
-	if n == 0 {
-		return sightCuff{}, false
-	}
-	before, known := v.cuffBefore(v.stages[n-1].number)
 	rest, rested := v.cuffOf(0)
-	low := 0
-	for _, k := range v.cuffs {
-		if known && k.readable && k.stage == v.stages[n-1].number {
+	for _, s := range v.stages {
+		before, known := v.cuffBefore(s.number)
+		low := 0
+		for _, k := range v.cuffs {
+			if !known || !k.readable || k.stage != s.number {
+				continue
+			}
 			under := k.sounds.Systolic <= before.sounds.Systolic-v.book.Stop.SystolicFall
-			if under || low == 1 && rested && k.sounds.Systolic < rest.sounds.Systolic {
-				low++
-				if low == 2 {
-					return k, true
-				}
-			} else {
+			if !under && (low == 0 || !rested || k.sounds.Systolic >= rest.sounds.Systolic) {
 				low = 0
+				continue
+			}
+			if low++; low == 2 {
+				return k, true
 			}
 		}
 	}
 	return sightCuff{}, false
 }
 
-// confirmedPulse says whether the test ended for a doubt about the pulse.
+// confirmedPulse says whether a doubt about the pulse was confirmed.
 func (v *sight) confirmedPulse() bool {
-	n := len(v.stages)
-	if n == 0 {
-		return false
+	for _, s := range v.stages {
+		_, _, uneven := v.doubtIn(s.number, unevenPulse)
+		_, _, flat := v.doubtIn(s.number, flatRate)
+		if uneven || flat {
+			return true
+		}
 	}
-	_, _, uneven := v.doubtIn(v.stages[n-1].number, unevenPulse)
-	_, _, flat := v.doubtIn(v.stages[n-1].number, flatRate)
-	return uneven || flat
+	return false
 }
 
 // mayGo says whether the last values are within the limits and the person feels well.

@@ -22,8 +22,8 @@ var ruleExertion = Rule{
 				s.Last && (endReason(b, c, s.ToS) != "" || displaced(b, c, s.ToS-60, s.ToS)):
 			default:
 				cause := fmt.Sprintf("exertion of stage %d", s.Number)
-				if reachedCeiling(b, c, s) {
-					cause = "ceiling" // the end was due, not a rating
+				if missed := missedStop(b, c, s); missed != "" {
+					cause = missed // the end was due, not a rating
 				}
 				list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 					"You did not ask how hard it was.", "Ask for a rating near the end of each stage."))

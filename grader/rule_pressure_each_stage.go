@@ -27,11 +27,11 @@ var rulePressureEachStage = Rule{
 				continue // pressure-inflation judges a pressure that could not be read
 			}
 			cause := fmt.Sprintf("pressure of stage %d", s.Number)
-			switch {
-			case s.Last && countedAfterWork(c) > 0:
+			if s.Last && countedAfterWork(c) > 0 {
 				cause = afterWork // what belongs before the end was left for after it
-			case reachedCeiling(b, c, s):
-				cause = "ceiling" // the end was due, not a pressure
+			}
+			if missed := missedStop(b, c, s); missed != "" {
+				cause = missed // the end was due, not a pressure
 			}
 			list = append(list, broken(s.ToS-1, 0, cause, fmt.Sprintf("Stage %d lasted %s.", s.Number, clock(s.ToS-s.FromS)),
 				"You took no pressure in it.", "Take one in its window, at the latest before the load is changed."))

@@ -34,6 +34,9 @@ var rulePulseEachMinute = Rule{
 				if s.Last && countedAfterWork(c) == m {
 					continue
 				}
+				if n, asked := noticed(b, c, asksToStop, c.PedalAtS, workUntil(c)); asked && n.AtS <= mark {
+					continue // no count is owed by somebody who should have stopped
+				}
 				// The end, a verification or the person came first.
 				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) || interrupted(c, mark-60, mark+b.Count.AfterS) {
 					continue

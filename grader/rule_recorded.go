@@ -30,8 +30,8 @@ var ruleRecorded = Rule{
 		for _, s := range c.Stages {
 			for _, r := range readings(c, s, lastSecond(c)) {
 				k := r.Count
-				if overtaken(b, c, k.KnownS) {
-					continue // the person came before the pen
+				if overtaken(b, c, k.KnownS) || k.KnownS > s.ToS {
+					continue // the person came before the pen, or the load was another
 				}
 				note(k.WroteHR != nil && (k.Timed || k.WroteBeats != nil), fmt.Sprintf("pulse of stage %d minute %d", s.Number, r.Minute))
 			}

@@ -20,11 +20,8 @@ var ruleSteadyAccepted = Rule{
 			}
 			rs := readings(c, s, s.ToS)
 			cause := fmt.Sprintf("steady stage %d", s.Number)
-			switch { // that the test went on at all is what counts then
-			case reachedCeiling(b, c, s):
-				cause = "ceiling"
-			case overLimit(b, c, s):
-				cause = "pressure limit"
+			if missed := missedStop(b, c, s); missed != "" {
+				cause = missed // that the test went on at all is what counts then
 			}
 			if _, danger := noticed(b, c, isEmergency, c.PedalAtS, s.ToS); danger {
 				continue // what counts then is that the load was raised at all

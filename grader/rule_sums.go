@@ -183,7 +183,11 @@ var ruleRating = Rule{
 		}
 		right := protocol.Category(p.Sex, p.Age, rel)
 		at := wroteAt(c, exercises.KeyRating)
-		if strings.EqualFold(strings.TrimSpace(st.Rating), right) {
+		own := right
+		if age, ok := c.number(exercises.KeyAge); ok {
+			own = protocol.Category(p.Sex, unit.Age(age), rel) // an age misread is charged where the maximum was worked out
+		}
+		if said := strings.TrimSpace(st.Rating); strings.EqualFold(said, right) || strings.EqualFold(said, own) {
 			return []Opportunity{kept(at)}
 		}
 		did := "The box is empty."

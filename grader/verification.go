@@ -24,10 +24,10 @@ const (
 
 // judge is the one opportunity that a doubtful value gives: begun soon, done before the load is raised, and the test ended when it is confirmed.
 func (v verification) judge(b Rulebook, c *Course) []Opportunity {
-	if n, sign := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)+1); sign && n.AtS <= v.at+b.Stop.VerifyDoneS {
-		return nil // the person comes first: stop-emergency judges this
-	}
 	raised := raisedAfter(c, v.at)
+	if n, sign := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)+1); sign && n.AtS <= v.at+b.Stop.VerifyDoneS && (raised < 0 || n.AtS <= raised) {
+		return nil // the person comes first: stop-emergency judges this; not when the load was raised before the sign
+	}
 	const stopMissed = "a stop was missed"
 	switch {
 	case !v.repeated && c.EndedAtS >= 0 && c.EndedAtS <= v.at+b.Stop.VerifyDoneS:
