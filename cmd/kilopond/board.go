@@ -41,7 +41,7 @@ type boardResult struct {
 
 func newBoard() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "board FILE|FOLDER… --settings board.yaml",
+		Use:   "board [FILE|FOLDER…] --settings board.yaml",
 		Short: "The class by error margin, for those who asked to stand on it",
 		Long: "The class by margin M: the mean |M| of a student over the |M| to be expected of a perfect counter by the same method on the same paths, so that\n" +
 			"1 is perfect counting; few attempts are drawn towards the class. It is off until the settings say on: true, or --on. Only those stand on it\n" +
@@ -49,7 +49,7 @@ func newBoard() *cobra.Command {
 			"gradebook. Who of those that asked is left out, and why, is for the instructor: on stderr and in left_out.\n\n" +
 			"board.yaml:\n  on: true\n  people:\n    - {student: s07, alias: Quiet Heron}\n\n" +
 			"student is the key of the gradebook or the code; without --key what grade calls the student. --as ALIAS shows what one of them sees: the top\nand their own neighbours.\n\n" + render.Caution,
-		Args: args(cobra.MinimumNArgs(1), "kilopond board FOLDER --settings board.yaml"),
+		Args: filesOrDB("kilopond board FOLDER --settings board.yaml"),
 	}
 	c.Flags().String("settings", "", "the board's file: on, and who asked under which alias")
 	c.Flags().Bool("on", false, "turn the board on for this once")

@@ -21,7 +21,7 @@ func newClass() *cobra.Command {
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		return usage("kilopond class statistics FOLDER, or kilopond class gradebook FOLDER", "class: say what is wanted of it")
 	}
-	c.AddCommand(newClassStatistics(), newGradebook())
+	c.AddCommand(newClassStatistics(), newGradebook(), newClassRoster(), newClassImport(), newClassExport(), newClassErase(), newClassBackup())
 	return c
 }
 
@@ -29,6 +29,7 @@ func newClass() *cobra.Command {
 func addClass(c *cobra.Command) {
 	addKey(c)
 	addRules(c)
+	addFromDB(c)
 	c.Flags().String("log", "", "the log of marks, instead of grades.jsonl in the folder")
 }
 
@@ -69,13 +70,13 @@ type statisticsResult struct {
 
 func newClassStatistics() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "statistics FILE|FOLDER…",
+		Use:   "statistics [FILE|FOLDER…]",
 		Short: "What the class gets right and wrong",
 		Long: "What a class gets right and wrong, from its attempts that count: each decision's difficulty and how well it tells students apart, by rule and\n" +
 			"by competency; how far marks can be relied on; stopping; agreement of readings and estimates with what was so; who is near the line; who\n" +
 			"should do which short skill next. A number that rests on fewer than ten students, or that is not defined for this class, is left out.\n\n" +
 			"With --format csv a row for each rule. For the instructor: cells of fewer than five students are not for the class.\n\n" + render.Caution,
-		Args: args(cobra.MinimumNArgs(1), "kilopond class statistics FOLDER"),
+		Args: filesOrDB("kilopond class statistics FOLDER"),
 	}
 	c.Flags().String("pictures", "", "also draw it: SVG files into this folder, each with its words inside")
 	c.Flags().Bool("force", false, "write over files that exist")

@@ -39,12 +39,12 @@ func gradeColumns() []gradeColumn {
 
 func newGradebook() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "gradebook FILE|FOLDER…",
+		Use:   "gradebook [FILE|FOLDER…]",
 		Short: "The marks of a class for your own gradebook, keyed by its column",
 		Long: "The marks of a class, a row for each student, keyed by the column of your own gradebook (the key of the class list, with --key assignment.json;\n" +
 			"without it what grade calls the student). --out FILE.csv writes it, and beside it FILE.txt with what each column is. A name that a spreadsheet\n" +
 			"would take for a formula gets an apostrophe before it; numbers stay numbers. The board does not enter it.\n\n" + render.Caution,
-		Args: args(cobra.MinimumNArgs(1), "kilopond class gradebook FOLDER --key assignment.json --out marks.csv"),
+		Args: filesOrDB("kilopond class gradebook FOLDER --key assignment.json --out marks.csv"),
 	}
 	c.Flags().String("out", "", "write this CSV file, and the explanation of its columns beside it")
 	c.Flags().String("column", "key", "heading of the first column: as your gradebook calls it")

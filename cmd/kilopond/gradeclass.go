@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"strings"
@@ -150,6 +151,7 @@ type classRead struct {
 	problems  []problem
 	log       string // where marks are noted
 	histories map[string]grader.History
+	stored    storedClass
 }
 
 // readClass finds, replays and marks the files of a class, without those that are written by the command itself.
@@ -174,21 +176,29 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 	if m.key != nil {
 		except = append(except, m.key.path)
 	}
-	files, logs, listing := handIns(given, except)
+	db, err := stored(c)
+	if err != nil {
+		return nil, err
+	}
+	files, logs, listing := handIns(given, append(except, db.own()...))
+	files, logs = append(files, db.files...), append(logs, db.logs()...)
 	if own != "" {
 		logs = append(logs, own)
 	}
 	done, clear := progress(c, len(files))
 	list, err := m.all(c.Context(), files, done)
 	clear()
-	if err != nil {
+	if err = errors.Join(err, db.close()); err != nil {
 		return nil, err
+	}
+	if m.key == nil {
+		db.name(list)
 	}
 	compare(list, due)
 	listing = append(listing, compareReceipts(receipts, handed, list)...)
-	r := &classRead{files: list, key: m.key, log: own}
+	r := &classRead{files: list, key: m.key, log: own, stored: db}
 	if own == "" {
-		r.log = logBeside(given[0])
+		r.log = logBeside(append(given, db.path)[0])
 	}
 	notes, unread := readNotes(logs)
 	r.histories = grader.Histories(notes)
@@ -264,6 +274,11 @@ func (r *classRead) result() classResult {
 				}
 			}
 			of[s.Key] = row
+		}
+	}
+	if r.key == nil {
+		for _, m := range r.stored.members {
+			of[m.Key] = &studentRow{Student: m.Key, Name: m.Name, Code: append(m.Codes, "")[0]}
 		}
 	}
 	for _, f := range r.files {

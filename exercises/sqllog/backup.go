@@ -128,7 +128,7 @@ func TracesIn(path string, words []string) ([]Trace, error) {
 	return all, err
 }
 
-// Mentions are the places of attempts in which a word stands, and the keys of students in whose row it does: after an erasure they are others'.
+// Mentions are the places of attempts in which a word stands, the students in whose row it does, and the copies whose path holds it: after an erasure they are others'.
 func (s *Store) Mentions(ctx context.Context, word string) ([]string, error) {
 	held, err := s.Held(ctx)
 	if err != nil {
@@ -153,5 +153,11 @@ func (s *Store) Mentions(ctx context.Context, word string) ([]string, error) {
 			all = append(all, "student "+m.Key)
 		}
 	}
-	return all, nil
+	copies, err := s.Copies(ctx)
+	for _, c := range copies {
+		if strings.Contains(c.Path, word) {
+			all = append(all, "the path of the "+c.Kind+" "+c.Path)
+		}
+	}
+	return all, err
 }

@@ -62,7 +62,7 @@ func (s *Store) fault(err error) error {
 	case err == nil, errors.As(err, &known):
 		return err
 	case errors.As(err, &missing):
-		if errors.Is(err, fs.ErrNotExist) {
+		if errors.Is(err, fs.ErrNotExist) && missing.Op != "open" {
 			return &Fault{s.path, "no such class file", "kilopond class import FOLDER --db " + s.path + " makes one", err}
 		}
 		return &Fault{s.path, missing.Err.Error(), "name a file that you may read and write", err}

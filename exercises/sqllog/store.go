@@ -73,7 +73,11 @@ func (s *Store) look(fresh bool) error {
 	info, err := os.Stat(s.path)
 	switch {
 	case errors.Is(err, os.ErrNotExist) && fresh:
-		return nil
+		f, err := os.OpenFile(s.path, os.O_RDWR|os.O_CREATE, 0o600) // names and marks are for the owner only; the database keeps this for the files beside it
+		if err != nil {
+			return s.fault(err)
+		}
+		return s.fault(f.Close())
 	case err != nil:
 		return s.fault(err)
 	case info.IsDir():
