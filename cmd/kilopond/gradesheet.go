@@ -103,7 +103,7 @@ func gradeSheet(c *cobra.Command, given []string) error {
 	must(err)
 	if b.Ceiling.Of == "reserve" {
 		for _, s := range sheets {
-			if s.sheet.RestHR == 0 {
+			if s.sheet.RestHR == 0 && len(s.sheet.Stages) > 0 {
 				return usage("give it: --rest-hr-bpm, or rest_hr_bpm in the file", "the ceiling of these rules needs the resting heart rate%s", ofSheet(s))
 			}
 		}
