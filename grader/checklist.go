@@ -46,7 +46,7 @@ func stations() []struct {
 func gateRules() map[string]bool {
 	return map[string]bool{
 		"screen-decision": true, "ceiling": true, "pressure-limit": true, "end-sign": true, "stop-emergency": true, "recovery-watched": true,
-		"verify-rate": true, "verify-rhythm": true, "verify-pressure": true,
+		"emergency-watch": true, "verify-rate": true, "verify-rhythm": true, "verify-pressure": true,
 	}
 }
 

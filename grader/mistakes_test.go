@@ -92,7 +92,7 @@ var mistakes = []mistake{
 	{"held nobody", chest, "", "emergency-posture", false},
 	{"laid flat with pain in the chest", chest, "", "emergency-posture", false},
 	{"no defibrillator", chest, "", "emergency-watch", false},
-	{"went for help", chest, "", "emergency-watch", false},
+	{"went for help", chest, "", "emergency-watch", true},
 	{"handed nothing over", chest, "", "hand-over", false},
 	{"told nothing", well, "", "told", false},
 	{"named an illness", well, "", "no-diagnosis", false},

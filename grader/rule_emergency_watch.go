@@ -19,11 +19,9 @@ var ruleEmergencyWatch = Rule{
 			return nil
 		}
 		var missing []string
-		for _, at := range c.LeftAtS {
-			if at >= e.AtS {
-				missing = append(missing, "you left the person alone")
-				break
-			}
+		alone := leftIn(c, e.AtS, lastSecond(c)+1)
+		if alone {
+			missing = append(missing, "you left the person alone")
 		}
 		if firstIn(c.Called, exercises.Call, "defibrillator", e.AtS-callWithin, e.fromS+callWithin) < 0 {
 			missing = append(missing, "no defibrillator was at hand")
@@ -37,8 +35,12 @@ var ruleEmergencyWatch = Rule{
 		if len(missing) == 0 {
 			return []Opportunity{kept(e.fromS)}
 		}
-		return []Opportunity{broken(e.fromS, 1-float64(len(missing))/4, "watch after danger", fmt.Sprintf("At %s: %s", where(c, e.AtS), wordsAt(c, e.AtS)),
-			strings.ToUpper(missing[0][:1])+strings.Join(missing, "; ")[1:]+".", "Stay; defibrillator to the side; pulse at once, then pressure, and again.")}
+		o := broken(e.fromS, 1-float64(len(missing))/4, "watch after danger", fmt.Sprintf("At %s: %s", where(c, e.AtS), wordsAt(c, e.AtS)),
+			strings.ToUpper(missing[0][:1])+strings.Join(missing, "; ")[1:]+".", "Stay; defibrillator to the side; pulse at once, then pressure, and again.")
+		if alone {
+			o = o.closing("a person in danger was left alone")
+		}
+		return []Opportunity{o}
 	},
 }
 

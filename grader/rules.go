@@ -58,7 +58,7 @@ func proctorPoints() map[string]float64 {
 	return map[string]float64{
 		"screen-health": 2, "consent": 1, "rest-repeat": 1, "screen-decision": 5, "needless-refusal": 4, "load-dangerous": 2,
 		"stop-emergency": 8, "asked-to-stop": 4, "verify-pressure": 4, "verify-rhythm": 3, "verify-rate": 2, "pressure-limit": 3, "end-sign": 4, "ceiling": 5, "false-stop": 3,
-		"emergency-call": 2, "emergency-posture": 2, "emergency-watch": 2, "no-diagnosis": 1, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
+		"emergency-call": 4, "emergency-posture": 4, "emergency-watch": 4, "no-diagnosis": 2, "look-and-ask": 2, "cool-down": 2, "recovery-watched": 3, "release": 2,
 
 		"brake-zero": 1, "metronome": 1, "warm-up": 1, "first-work-rate": 2, "pulse-each-minute": 3, "steady-accepted": 6,
 		"extension-needless": 2, "extensions-many": 1, "branch-column": 7, "later-loads": 3, "load-held": 2, "cadence-checked": 1, "load-checked": 1,

@@ -106,7 +106,7 @@ var verbs = []verb{
 	{"steady", groupEnd, "steady", "hold a person who sits on the cycle", "Hold a person who sits on the cycle: a hand on the back, a hand on the arm.", bare(exercises.Steady)},
 	{"call", groupEnd, "call instructor | ambulance | defibrillator", "call for help, or have it brought",
 		"Call the instructor or an ambulance, or have the defibrillator brought to the side, without leaving the person.", oneOf(exercises.Call, "instructor", "ambulance", "defibrillator")},
-	{"leave", groupEnd, "leave", "go for help yourself, for a minute", "Go for help yourself. For a minute nobody sees what happens.", bare(exercises.Leave)},
+	{"fetch", groupEnd, "fetch help", "go for help yourself, for a minute", "Go for help yourself. For a minute nobody sees what happens.", parseFetch},
 	{"tell", groupEnd, "tell result | doctor | cause | medicine", "what you tell the person at the end",
 		"Tell the person the result, with how sure it is; to show a reading or a complaint to their doctor; what you think is behind it; to leave out a medicine.",
 		oneOf(exercises.Tell, "result", "doctor", "cause", "medicine")},

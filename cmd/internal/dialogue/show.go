@@ -113,7 +113,7 @@ func plainEvent(e exercises.Event) []string {
 		return []string{"“With the beat, please.”"}
 	case exercises.TestEnded:
 		if f.How == exercises.Stop {
-			return []string{"The load is off. You steady the person."}
+			return []string{"The load is off."}
 		}
 		return []string{fmt.Sprintf("The test is over; light pedalling goes on at %s.", kp(f.ResistanceKp))}
 	case exercises.Called:

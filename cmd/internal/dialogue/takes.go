@@ -225,3 +225,11 @@ func parseHandOver(text string) (exercises.Command, *Problem) {
 	}
 	return exercises.Command{Act: exercises.Write, Entries: []exercises.Entry{{Key: exercises.KeyHandOver, Text: text}}}, nil
 }
+
+// parseFetch takes "fetch" and "fetch help".
+func parseFetch(args []string, _ *exercises.State) (exercises.Command, *Problem) {
+	if len(args) > 1 || len(args) == 1 && args[0] != "help" {
+		return exercises.Command{}, problem("fetch help; call instructor calls without going", "You can go for help only.")
+	}
+	return exercises.Command{Act: exercises.Leave}, nil
+}
