@@ -43,13 +43,13 @@ func attemptBytes(path string) ([]byte, error) {
 
 func newGrade() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "grade FILE|FOLDER…",
+		Use:   "grade [FILE|FOLDER…]",
 		Short: "Judge an attempt and print the report, or a whole class at once",
 		Long: "Judge an attempt and print its report. With a folder, or more than one file, judge a class: each file is checked line by line, played\n" +
 			"again, and graded; then come a table by student and one by attempt. Whose a file is: the folder below the one given, else the file's name up\n" +
 			"to its first dot (anna.1.jsonl, anna.2.jsonl). What is odd about a file is named in problems[] and after the tables; nobody is\n" +
 			"convicted by it. When a file cannot be graded the others are, and the exit code is 1.\n\n" + problemKinds + "\n\n" + render.Caution,
-		Args: args(cobra.MinimumNArgs(1), "kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),
+		Args: filesOrDB("kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),
 	}
 	c.Flags().String("long", "", "of a class: write a CSV file with a row for each rule in each attempt")
 	c.Flags().String("wide", "", "of a class: write a CSV file with a row for each attempt and a column for each rule")
@@ -57,6 +57,7 @@ func newGrade() *cobra.Command {
 	c.Flags().String("receipts", "", "of a class: a CSV file of receipts handed in before, key or code and receipt, to set beside the files")
 	c.Flags().Bool("record", false, "of a class: note the marks in a log that is only added to, so that marks under other rules can be set beside them")
 	c.Flags().String("log", "", "of a class: that log, instead of grades.jsonl in the folder")
+	addFromDB(c)
 	c.AddCommand(newGradeNote(), newGradeSheet())
 	addRules(c)
 	addFormat(c)
@@ -71,7 +72,7 @@ func newGrade() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		if isClass(given) {
+		if isClass(given) || dbFlag(c) != "" {
 			return gradeClass(c, given, f, files)
 		}
 		if files.html != "" && files.html == files.pdf {

@@ -95,7 +95,7 @@ func stored(c *cobra.Command) (storedClass, error) {
 	if out.path == "" {
 		return out, nil
 	}
-	s, err := sqllog.Open(c.Context(), out.path, sqllog.Patience)
+	s, err := sqllog.Read(c.Context(), out.path, sqllog.Patience)
 	if err != nil {
 		return out, inWords(err)
 	}

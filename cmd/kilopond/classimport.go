@@ -80,7 +80,7 @@ func classImport(c *cobra.Command, given []string) (err error) {
 			row, err := takeIn(c, s, root, x)
 			if err != nil {
 				n := len(r.Files) - r.count(notTaken)
-				return &hinted{fmt.Errorf("%s: %w", x.path, err), hintOf(err) + fmt.Sprintf("; %s before it went well, and the same command goes on from there", howManyOf(n, "file", "files"))}
+				return &hinted{fmt.Errorf("%s: %w", x.path, err), hintOf(err) + fmt.Sprintf("; %d of the files before it are in the class, and the same command goes on from there", n)}
 			}
 			r.Files = append(r.Files, row)
 		}

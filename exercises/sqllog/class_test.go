@@ -289,3 +289,30 @@ func TestBackupIsTheClassAndOverwritesNothing(t *testing.T) {
 		t.Errorf("the backup still holds the student, and that is not seen: %v %v", found, err)
 	}
 }
+
+// Reading changes no byte, of a backup either, and refuses to write.
+func TestReadingLeavesTheFileAsItIs(t *testing.T) {
+	dir := t.TempDir()
+	s := classOfTwo(t, filepath.Join(dir, "class.db"))
+	ctx := context.Background()
+	backup := filepath.Join(dir, "b.db")
+	if err := s.Backup(ctx, backup, 5); err != nil {
+		t.Fatal(err)
+	}
+	before := fileBytes(t, backup)
+	r, err := Read(ctx, backup, Patience)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if held, err := r.Held(ctx); err != nil || len(held) != 6 {
+		t.Errorf("%+v, %v", held, err)
+	}
+	_, err = r.Import(ctx, Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
+	wants(t, err, ErrReadOnly, backup, "not written")
+	if err := r.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if left, err := filepath.Glob(backup + "*"); err != nil || len(left) != 1 || !bytes.Equal(before, fileBytes(t, backup)) {
+		t.Errorf("reading left %v, or changed the backup", left)
+	}
+}

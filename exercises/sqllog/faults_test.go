@@ -29,7 +29,7 @@ func wants(t *testing.T, err error, want error, path, word string) {
 // hold opens the file once more and keeps the write lock until the test ends.
 func hold(t *testing.T, path string) {
 	t.Helper()
-	to, err := address(path, time.Second, false)
+	to, err := address(path, time.Second, false, writing())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,20 +26,29 @@ const Patience = 5 * time.Second // Source: [CHOICE-CLASS-FILE].
 
 // Create opens a class file, and makes it when it is not there.
 func Create(ctx context.Context, path string, patience time.Duration) (*Store, error) {
-	return open(ctx, path, patience, true)
+	return open(ctx, path, patience, true, writing())
 }
 
 // Open opens a class file that is there. It never makes one.
 func Open(ctx context.Context, path string, patience time.Duration) (*Store, error) {
-	return open(ctx, path, patience, false)
+	return open(ctx, path, patience, false, writing())
 }
 
-func open(ctx context.Context, path string, patience time.Duration, fresh bool) (*Store, error) {
+// Read opens a class file that is there for reading only: not a byte of it changes.
+func Read(ctx context.Context, path string, patience time.Duration) (*Store, error) {
+	s, err := open(ctx, path, patience, false, reading())
+	if left, gone := os.Stat(path + "-wal"); errors.Is(err, ErrReadOnly) && (gone != nil || left.Size() == 0) {
+		return open(ctx, path, patience, false, alone()) // where nothing can be made beside it, on a disc or in another's folder
+	}
+	return s, err
+}
+
+func open(ctx context.Context, path string, patience time.Duration, fresh bool, how []string) (*Store, error) {
 	s := &Store{d: SQLite(), path: path}
 	if err := s.look(fresh); err != nil {
 		return nil, err
 	}
-	address, err := address(path, patience, fresh)
+	address, err := address(path, patience, fresh, how)
 	if err != nil {
 		return nil, err
 	}
@@ -105,9 +114,14 @@ func ignoreEOF(err error) error {
 	return err
 }
 
+// How a class file is opened: to write in it, or to leave it as it is.
+func writing() []string { return []string{"journal_mode(WAL)", "synchronous(NORMAL)"} }
+func reading() []string { return []string{"query_only(1)"} }
+func alone() []string   { return []string{"query_only(1)&immutable=1"} }
+
 // address is the data source of a class file. busy_timeout comes first; transactions take the write lock at their beginning, since a read lock cannot
 // wait to become one. No temporary file ever holds a part of it.
-func address(path string, patience time.Duration, fresh bool) (string, error) {
+func address(path string, patience time.Duration, fresh bool, how []string) (string, error) {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return "", err
@@ -120,8 +134,10 @@ func address(path string, patience time.Duration, fresh bool) (string, error) {
 	if fresh {
 		mode = "rwc"
 	}
-	u := url.URL{Scheme: "file", Path: slashed, RawQuery: fmt.Sprintf(
-		"mode=%s&_pragma=busy_timeout(%d)&_pragma=journal_mode(WAL)&_pragma=synchronous(NORMAL)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)&_txlock=immediate",
-		mode, patience.Milliseconds())}
+	query := fmt.Sprintf("mode=%s&_txlock=immediate&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)", mode, patience.Milliseconds())
+	for _, pragma := range how {
+		query += "&_pragma=" + pragma
+	}
+	u := url.URL{Scheme: "file", Path: slashed, RawQuery: query}
 	return u.String(), nil
 }
