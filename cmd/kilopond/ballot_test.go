@@ -109,7 +109,7 @@ func TestOrderOfAnswers(t *testing.T) {
 	}
 	orders := map[string]bool{}
 	for seed := range scenarios.Seed(12) {
-		if order(seed) != order(seed) {
+		if first, again := order(seed), order(seed); first != again {
 			t.Errorf("seed %d: two orders", seed)
 		}
 		orders[order(seed)] = true

@@ -42,6 +42,7 @@ func newRulebookList() *cobra.Command {
 func newRulebookShow() *cobra.Command {
 	c := &cobra.Command{Use: "show [NAME|FILE]", Short: "Every rule with its path, value, meaning and source", Args: args(cobra.MaximumNArgs(1), "kilopond rulebook show three-band")}
 	c.Flags().StringArray("set", nil, "change one rule first: PATH=VALUE (may be repeated)")
+	c.Flags().Bool("why", false, "every rule of conduct and calculation instead: what it asks, why it exists, where it is written")
 	c.Flags().String("pdf", "", "write the rules as a page to print, instead of the table")
 	c.Flags().String("paper", "a4", "size of the paper: "+strings.Join(paper.Sizes(), " or "))
 	c.Flags().Bool("force", false, "write over a file that exists")
@@ -69,6 +70,9 @@ func newRulebookShow() *cobra.Command {
 				return usage(strings.Join(paper.Sizes(), " or "), "--paper %q: not a size of paper", size)
 			}
 			return rulebookPDF(c, b)
+		}
+		if why, err := c.Flags().GetBool("why"); err == nil && why {
+			return writeWhys(c.OutOrStdout(), f, b)
 		}
 		t := render.Table{Header: []string{"path", "value", "meaning", "source"}, Wrap: 2, Width: 44}
 		for _, s := range b.Describe() {

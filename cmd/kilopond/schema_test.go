@@ -70,6 +70,7 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"case-preview", []string{"case", "preview", "tuesday-noon"}},
 		{"rulebook-list", []string{"rulebook", "list"}},
 		{"rulebook-show", []string{"rulebook", "show"}},
+		{"rulebook-why", []string{"rulebook", "show", "--why"}},
 		{"rulebook-check", []string{"rulebook", "check", "ceiling-150"}},
 		{"skill-list", []string{"skill", "list"}},
 		{"skill-due", []string{"skill", "--progress", "absent.jsonl"}},
