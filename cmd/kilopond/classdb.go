@@ -71,7 +71,7 @@ func inWords(err error) error {
 	var f *sqllog.Fault
 	switch {
 	case errors.As(err, &f):
-		return &hinted{f, f.Do}
+		return &hinted{err, f.Do}
 	case errors.Is(err, context.Canceled):
 		return errors.New("interrupted: what was not finished was taken back")
 	}

@@ -11,6 +11,7 @@ import (
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/exercises/sqllog"
+	"kilopond/grader/inorder"
 )
 
 // An importResult is the machine-readable result of class import.
@@ -77,12 +78,15 @@ func classImport(c *cobra.Command, given []string) (err error) {
 		}
 		for _, x := range files {
 			seen = append(seen, x.path)
-			row, err := takeIn(c, s, root, x)
-			if err != nil {
-				n := len(r.Files) - r.count(notTaken)
-				return &hinted{fmt.Errorf("%s: %w", x.path, err), hintOf(err) + fmt.Sprintf("; %d of the files before it are in the class, and the same command goes on from there", n)}
-			}
-			r.Files = append(r.Files, row)
+		}
+		err := inorder.Each(c.Context(), len(files), func(i int) (checkedFile, error) { return checked(files[i]), nil }, func(i int, x checkedFile) error {
+			err := x.takeIn(c, s, root)
+			r.Files = append(r.Files, x.row)
+			return err
+		})
+		if err != nil {
+			n := len(r.Files) - r.count(notTaken)
+			return &hinted{inWords(err), hintOf(inWords(err)) + fmt.Sprintf("; %d of the files are in the class, and the same command goes on from there", n)}
 		}
 	}
 	held, err := s.Held(c.Context())
@@ -105,34 +109,45 @@ func hintOf(err error) string {
 	return "what was not finished was taken back"
 }
 
-// takeIn takes one file in. An error is one of the class file; a fault of the attempt is told in the row.
-func takeIn(c *cobra.Command, s *sqllog.Store, root string, x handIn) (importedRow, error) {
-	row := importedRow{File: x.path, Student: x.owner, Outcome: notTaken, SameAs: []string{}}
-	if err := c.Context().Err(); err != nil {
-		return row, inWords(err)
-	}
+// A checkedFile is a file that was read and may be taken in; attempt is nil when it does not hold, and the row says why.
+type checkedFile struct {
+	handIn
+	row     importedRow
+	attempt *exercises.Attempt
+}
+
+func checked(x handIn) checkedFile {
+	out := checkedFile{handIn: x, row: importedRow{File: x.path, Student: x.owner, Outcome: notTaken, SameAs: []string{}}}
 	data, err := x.bytes()
 	if err != nil {
-		row.What = reasonOf(err)
-		return row, nil
+		out.row.What = reasonOf(err)
+		return out
+	}
+	var d *exercises.Damage
+	if out.attempt, err = sqllog.Check(data); errors.As(err, &d) {
+		out.row.Line, out.row.What = &d.Line, d.Why
+		if d.Line == 1 {
+			out.row.What = notAnAttempt(d)
+		}
+	}
+	return out
+}
+
+// takeIn takes one file in, when it holds. An error is one of the class file.
+func (x *checkedFile) takeIn(c *cobra.Command, s *sqllog.Store, root string) error {
+	if x.attempt == nil {
+		return nil
 	}
 	at := sqllog.Place{Name: placeOf(root, x.path), Owner: x.owner}
-	got, err := s.Import(c.Context(), at, data, x.changed.UnixMilli())
-	var d *exercises.Damage
-	switch {
-	case errors.As(err, &d):
-		row.Line, row.What = &d.Line, d.Why
-		if len(exercises.Read(data).Raw) == 0 {
-			row.What = notAnAttempt(d)
-		}
-		return row, nil
-	case err != nil:
-		return row, inWords(err)
+	got, err := s.Take(c.Context(), at, x.attempt, x.changed.UnixMilli())
+	if err != nil {
+		return fmt.Errorf("%s: %w", x.path, err)
 	}
+	row := &x.row
 	row.Outcome, row.Place, row.Lines, row.CutOff = string(got.Outcome), got.Place, got.Lines, got.CutOff
 	row.moved = got.Place != at.Name
 	row.SameAs = append(row.SameAs, got.Others...)
-	return row, nil
+	return nil
 }
 
 func (r importResult) count(outcome string) int {

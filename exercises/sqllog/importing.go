@@ -44,15 +44,29 @@ type Held struct {
 // Import takes an attempt's file into the class, all of it or nothing. The error is *exercises.Damage when part of the file does not hold, and a *Fault
 // when the class file does not do its work. When another attempt has the place, a free place beside it is taken.
 func (s *Store) Import(ctx context.Context, at Place, data []byte, changedMs int64) (Imported, error) {
+	a, err := Check(data)
+	if err != nil {
+		return Imported{}, err
+	}
+	return s.Take(ctx, at, a, changedMs)
+}
+
+// Check reads a file that is to be taken in; it is most of the work, and several may be checked at once. The error is *exercises.Damage.
+func Check(data []byte) (*exercises.Attempt, error) {
 	a := exercises.Read(data)
 	if a.Damage != nil {
-		return Imported{}, a.Damage
+		return nil, a.Damage
 	}
 	for i, raw := range a.Raw {
 		if !utf8.Valid(raw) {
-			return Imported{}, &exercises.Damage{Line: i + 1, Why: "a letter that is not UTF-8"}
+			return nil, &exercises.Damage{Line: i + 1, Why: "a letter that is not UTF-8"}
 		}
 	}
+	return a, nil
+}
+
+// Take is Import of a file that was checked.
+func (s *Store) Take(ctx context.Context, at Place, a *exercises.Attempt, changedMs int64) (Imported, error) {
 	out := Imported{CutOff: len(a.Unfinished) > 0}
 	err := s.write(ctx, func(tx *sql.Tx) error {
 		near, err := relatives(ctx, tx, a)
@@ -64,7 +78,7 @@ func (s *Store) Import(ctx context.Context, at Place, data []byte, changedMs int
 			if r.is != Grown {
 				return nil
 			}
-			out.Lines = len(a.Raw) - r.rows
+			out.Lines = len(a.Raw) - 1 - r.last
 			return s.grow(ctx, tx, *r, a, changedMs)
 		}
 		for _, r := range near {
@@ -93,7 +107,8 @@ func (s *Store) Import(ctx context.Context, at Place, data []byte, changedMs int
 type relative struct {
 	id                   int64
 	place, source, owner string
-	rows                 int     // with the header
+	last                 int     // row, from 0
+	sum                  string  // of it
 	is                   Outcome // of the file that comes: Known, Grown, Older, or "" for another attempt
 }
 
@@ -111,14 +126,16 @@ func same(near []relative, at Place) *relative {
 
 // relatives compares an attempt with those of the class that begin alike.
 func relatives(ctx context.Context, tx *sql.Tx, a *exercises.Attempt) ([]relative, error) {
-	rows, err := tx.QueryContext(ctx, `SELECT attempt_id, place, source, owner FROM attempt WHERE header_sum = $1 ORDER BY attempt_id`, exercises.Sum(a.Raw[0]))
+	rows, err := tx.QueryContext(ctx, `SELECT a.attempt_id, a.place, a.source, a.owner, l.seq, l.sum
+		FROM attempt a JOIN line l ON l.attempt_id = a.attempt_id
+		WHERE a.header_sum = $1 AND l.seq = (SELECT MAX(m.seq) FROM line m WHERE m.attempt_id = a.attempt_id) ORDER BY a.attempt_id`, exercises.Sum(a.Raw[0]))
 	if err != nil {
 		return nil, err
 	}
 	var all []relative
 	for rows.Next() {
 		var r relative
-		if err := rows.Scan(&r.id, &r.place, &r.source, &r.owner); err != nil {
+		if err := rows.Scan(&r.id, &r.place, &r.source, &r.owner, &r.last, &r.sum); err != nil {
 			return nil, errors.Join(err, rows.Close())
 		}
 		all = append(all, r)
@@ -128,18 +145,14 @@ func relatives(ctx context.Context, tx *sql.Tx, a *exercises.Attempt) ([]relativ
 	}
 	for i := range all {
 		r := &all[i]
-		last, sum, err := chainEnd(ctx, tx, r.id)
-		if err != nil {
-			return nil, err
-		}
-		r.rows = last + 1
-		switch {
-		case r.rows == len(a.Raw) && sum == a.Last():
+		switch n := len(a.Raw) - 1; {
+		case r.last == n && r.sum == a.Last():
 			r.is = Known
-		case r.rows < len(a.Raw) && sum == exercises.Sum(a.Raw[last]):
+		case r.last < n && r.sum == exercises.Sum(a.Raw[r.last]):
 			r.is = Grown
-		case r.rows > len(a.Raw):
-			if err := tx.QueryRowContext(ctx, `SELECT sum FROM line WHERE attempt_id = $1 AND seq = $2`, r.id, len(a.Raw)-1).Scan(&sum); err != nil {
+		case r.last > n:
+			var sum string
+			if err := tx.QueryRowContext(ctx, `SELECT sum FROM line WHERE attempt_id = $1 AND seq = $2`, r.id, n).Scan(&sum); err != nil {
 				return nil, err
 			}
 			if sum == a.Last() {
@@ -152,7 +165,7 @@ func relatives(ctx context.Context, tx *sql.Tx, a *exercises.Attempt) ([]relativ
 
 // grow adds the lines that the class has not got yet.
 func (s *Store) grow(ctx context.Context, tx *sql.Tx, r relative, a *exercises.Attempt, changedMs int64) error {
-	for i := r.rows; i < len(a.Raw); i++ {
+	for i := r.last + 1; i < len(a.Raw); i++ {
 		if err := addRow(ctx, tx, r.id, i, a.Raw[i]); err != nil {
 			return err
 		}
