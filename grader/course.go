@@ -37,6 +37,7 @@ type Course struct {
 	// While it is graded under one rulebook, what every rule of the calculation would else work again.
 	worked *protocol.Answer
 	sums   map[exercises.Key]sum
+	doubts map[string][]pulseDoubt // by cause
 }
 
 // A Step is something done or asked at a time.

@@ -45,10 +45,11 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 // workedUnder is the course with its calculation worked once under the rulebook; the course itself stays free of it.
 func (c *Course) workedUnder(b Rulebook) *Course {
 	once := *c
-	once.worked, once.sums = nil, nil
+	once.worked, once.sums, once.doubts = nil, nil, nil
 	answer := WorkSheet(b, &once)
 	once.worked = &answer
 	once.sums = sums(b, &once)
+	once.doubts = map[string][]pulseDoubt{unevenPulse: findDoubts(b, &once, unevenPulse), flatRate: findDoubts(b, &once, flatRate)}
 	return &once
 }
 

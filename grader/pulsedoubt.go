@@ -1,6 +1,10 @@
 package grader
 
-import "kilopond/physiology/unit"
+import (
+	"slices"
+
+	"kilopond/physiology/unit"
+)
 
 // A pulseDoubt is a count that asks for a longer one, with what that showed.
 type pulseDoubt struct {
@@ -14,11 +18,19 @@ type pulseDoubt struct {
 // pulseDoubts are the doubts of a test about the pulse: of each kind at most one a stage, in order, up to the first of the kind that was confirmed
 // or never felt again. What a longer count settled is over, and a later stage may bring another.
 func pulseDoubts(b Rulebook, c *Course) []pulseDoubt {
-	return append(doubtsOf(b, c, unevenPulse), doubtsOf(b, c, flatRate)...)
+	return slices.Concat(doubtsOf(b, c, unevenPulse), doubtsOf(b, c, flatRate))
 }
 
 // doubtsOf are the doubts of one kind.
-func doubtsOf(b Rulebook, c *Course, cause string) (all []pulseDoubt) {
+func doubtsOf(b Rulebook, c *Course, cause string) []pulseDoubt {
+	if all, known := c.doubts[cause]; known {
+		return all
+	}
+	return findDoubts(b, c, cause)
+}
+
+// findDoubts goes through the counts stage by stage.
+func findDoubts(b Rulebook, c *Course, cause string) (all []pulseDoubt) {
 	var before unit.HR
 	for _, s := range c.Stages {
 		var in []Count
