@@ -98,7 +98,7 @@ func (t *taking) straight(rates []exercises.Rates, own *body.Traits, whyNot stri
 		return worth{what: "Heart rate does not rise quite evenly with the work.", whyNot: whyNot}
 	}
 	even := each(rates, func(r exercises.Rates) unit.HR { return r.Straight })
-	what := fmt.Sprintf("The levels do not rise quite evenly with the work: if they did, it would be %s, not %s.", several(even), several(t.rates()))
+	what := fmt.Sprintf("The levels do not rise quite evenly with the work: if they did, they would stand at %s, not at %s.", several(even), several(t.rates()))
 	t.put(even)
 	return t.now(what)
 }
