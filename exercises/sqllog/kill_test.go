@@ -98,7 +98,11 @@ func TestKilledInTheMiddleOfAnImportNothingIsHalfDone(t *testing.T) {
 		if round%4 == 0 {
 			path = filepath.Join(dir, fmt.Sprintf("%d.db", round))
 		}
-		acknowledged, appended := kill(t, path, time.Duration(r.IntN(60))*time.Millisecond)
+		words := 1 + r.IntN(files/3) // in the middle
+		if round%4 == 3 {
+			words += files // behind it
+		}
+		acknowledged, appended := kill(t, path, words, time.Duration(r.IntN(2000))*time.Microsecond)
 		s := made(t, path)
 		held, err := s.Held(context.Background())
 		if err != nil {
@@ -133,8 +137,8 @@ func TestKilledInTheMiddleOfAnImportNothingIsHalfDone(t *testing.T) {
 	}
 }
 
-// kill lets the child work for a while after its first word, kills it, and returns what it had acknowledged.
-func kill(t *testing.T, path string, after time.Duration) (places []string, appended int) {
+// kill lets the child say a number of words, kills it a moment later, and returns what it had acknowledged by then.
+func kill(t *testing.T, path string, words int, moment time.Duration) (places []string, appended int) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
 	cmd.Env = append(os.Environ(), childPath+"="+path)
@@ -147,30 +151,21 @@ func kill(t *testing.T, path string, after time.Duration) (places []string, appe
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	started, said := make(chan bool, 1), make(chan []string)
-	go func() {
-		var all []string
-		for s := bufio.NewScanner(out); s.Scan(); {
-			all = append(all, s.Text())
-			select {
-			case started <- true:
-			default:
+	late := time.AfterFunc(60*time.Second, func() { _ = cmd.Process.Kill() }) // a child that says too little
+	var all []string
+	for s := bufio.NewScanner(out); s.Scan(); {
+		if all = append(all, s.Text()); len(all) == words {
+			time.Sleep(moment)
+			if err := cmd.Process.Kill(); err != nil {
+				t.Error(err)
 			}
 		}
-		said <- all
-	}()
-	select {
-	case <-started:
-	case <-time.After(20 * time.Second):
-		t.Fatalf("the child did nothing: %s", complaint.String())
 	}
-	time.Sleep(after)
-	if err := cmd.Process.Kill(); err != nil {
-		t.Fatal(err)
+	if !late.Stop() || len(all) < words {
+		t.Errorf("the child said %d words of %d: %s", len(all), words, complaint.String())
 	}
-	all := <-said
 	if err := cmd.Wait(); err == nil || complaint.Len() > 0 {
-		t.Fatalf("the child ended by itself: %s", complaint.String())
+		t.Errorf("the child ended by itself: %s", complaint.String())
 	}
 	for _, word := range all {
 		if strings.HasPrefix(word, "+") {
@@ -197,7 +192,7 @@ func TestSeveralProcessesOneAttempt(t *testing.T) {
 	const processes = 4
 	for range processes {
 		go func() {
-			_, n := kill(t, path, 300*time.Millisecond)
+			_, n := kill(t, path, 50, 0)
 			all <- done{n}
 		}()
 	}
