@@ -32,10 +32,14 @@ var ruleLoadDangerous = Rule{
 // loadDanger is how far above the due resistance a load counts as dangerous. Source: [CHOICE-LOAD-DANGER].
 const loadDanger = 1 * unit.Kilopond
 
-// raisedCause is the cause of a wrong load at which a stage was begun: a missed stop, when a sign that ends a test at once could be known by then.
+// raisedCause is the cause of a wrong load at which a stage was begun: a stop that was missed for it, else the load itself.
 func raisedCause(b Rulebook, c *Course, stage, at int) string {
-	if n, ok := noticed(b, c, isEmergency, c.PedalAtS, workUntil(c)); ok && n.AtS <= at {
-		return "stop-emergency"
+	for _, s := range c.Stages {
+		if s.ToS == at && s.Number == stage-1 {
+			if missed := missedStop(b, c, s); missed != "" {
+				return missed
+			}
+		}
 	}
 	return loadCause(stage)
 }

@@ -41,7 +41,11 @@ var rulePulseEachMinute = Rule{
 				if s.Last && (s.ToS <= mark+pulseSlack || cuffDuring(c, mark-b.Count.Seconds, mark) && endReason(b, c, s.ToS) != "") || overtaken(b, c, mark) || displaced(b, c, mark-b.Count.Seconds, mark+pulseSlack) || interrupted(c, mark-60, mark+b.Count.AfterS) {
 					continue
 				}
-				list = append(list, broken(min(mark, s.ToS), 0, fmt.Sprintf("pulse of stage %d minute %d", s.Number, m),
+				cause := fmt.Sprintf("pulse of stage %d minute %d", s.Number, m)
+				if missed := missedStop(b, c, s); missed != "" && s.ToS < mark+b.Count.AfterS {
+					cause = missed // what cut the last count short is that the test went on at all
+				}
+				list = append(list, broken(min(mark, s.ToS), 0, cause,
 					fmt.Sprintf("The mark of minute %d was at %s.", m, clock(m*60)), "You counted no pulse for it.",
 					fmt.Sprintf("Count for %d s so that it ends about the mark.", b.Count.Seconds)))
 			}

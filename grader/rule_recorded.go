@@ -35,9 +35,10 @@ var ruleRecorded = Rule{
 				}
 				note(k.WroteHR != nil && (k.Timed || k.WroteBeats != nil), fmt.Sprintf("pulse of stage %d minute %d", s.Number, r.Minute))
 			}
-			for i, k := range cuffsIn(c, s.FromS, s.ToS) {
-				if k.read() && i == 0 && k.KnownS <= s.ToS { // else it came when the load was off
+			for _, k := range cuffsIn(c, s.FromS, s.ToS) {
+				if k.read() && k.KnownS <= s.ToS { // else it came when the load was off
 					note(k.WroteSystolic != nil, fmt.Sprintf("pressure of stage %d", s.Number))
+					break
 				}
 			}
 			for _, e := range c.Exertions {

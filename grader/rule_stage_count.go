@@ -1,6 +1,10 @@
 package grader
 
-import "fmt"
+import (
+	"fmt"
+
+	"kilopond/exercises"
+)
 
 var ruleStageCount = Rule{
 	Name:    "stage-count",
@@ -25,6 +29,9 @@ var ruleStageCount = Rule{
 		}
 		if missing := missingPulse(b, c); missing != "" {
 			cause = missing // the stage cannot be judged for want of a count, which is charged where it was due
+		}
+		if c.EndedHow == exercises.Stop {
+			cause = "ended early" // false-stop judges a stop at once for nothing
 		}
 		return []Opportunity{broken(c.EndedAtS, 0, cause, fmt.Sprintf("%d of %d stages were steady and inside the window.", have, b.StagesNeeded),
 			"You ended the test, though nothing asked for an end.", "Go on along the column until enough stages qualify or the ceiling is reached.")}
