@@ -3,6 +3,7 @@ package grader
 import (
 	"encoding/csv"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 )
@@ -17,7 +18,12 @@ var mutationHead = []string{"kind", "style", "planted", "named", "named_percent"
 var mutationNotes = map[string]string{
 	"pumped too little":                  "by chance the first marks are silent and the low reading looks real: verify-pressure asks for a repeat, and the repeat mends it",
 	"tested in spite of a high pressure": "open in the trade: after two high readings in the chair a third on the cycle, below the limit, is taken for the last word",
-	"miscounted at the ceiling":          "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged",
+	"miscounted at the ceiling":          "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged; a rate hidden by two beats is a miscount and no missed stop",
+	"misheard the resting pressure":      "open in the trade: where the last reading, on the cycle, lay below the limit by its sounds, it is the last word",
+	"another equation for the maximum":   "near 40 years both equations give the same number",
+	"a fall of pressure not repeated":    "where a sign of an emergency follows within the minute, the end for it is judged instead",
+	"ended after stage 2":                "within one beat of the count of the ceiling the end is right",
+	"no pressure, stage 2":               "where the end came for a reason before a pressure was overdue, none is owed",
 	"age misread":                        "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
 	"went on with a slipped brake":       "the ceiling may end the test before the second look at the scale is overdue",
 	"dial turned":                        "with a helper the count that was under way is lost as well: two omissions, both said",
@@ -74,4 +80,57 @@ func share100(n, of int) string {
 		return ""
 	}
 	return strconv.FormatFloat(percent(n, of), 'f', 1, 64)
+}
+
+// readTable is a table of testdata without its head.
+func readTable(t *testing.T, path string, head []string) [][]string {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = f.Close() }()
+	all, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(all) < 2 || !slices.Equal(all[0], head) {
+		t.Fatalf("%s: want the head %v", path, head)
+	}
+	return all[1:]
+}
+
+// TestMutationTable holds the table of the last large run to the floor, and to the kinds and styles of today: who adds one runs it again.
+func TestMutationTable(t *testing.T) {
+	want := map[[2]string]bool{{"all", "all"}: true}
+	for _, m := range mistakeKinds() {
+		for _, w := range mutationStyles() {
+			want[[2]string{m.habit, w.name}] = true
+		}
+	}
+	planted, named, extra := 0, 0, 0
+	for _, row := range readTable(t, mutationTable, mutationHead) {
+		key := [2]string{row[0], row[1]}
+		if !want[key] {
+			t.Errorf("%v is no kind and style of today, or stands twice", key)
+		}
+		delete(want, key)
+		p, n, e := int(parsed(row[2])), int(parsed(row[3])), int(parsed(row[5]))
+		if row[4] != share100(n, p) || row[6] != share100(e, p) {
+			t.Errorf("%v: %s %% and %s %%, want %s and %s", key, row[4], row[6], share100(n, p), share100(e, p))
+		}
+		if row[0] != "all" {
+			planted, named, extra = planted+p, named+n, extra+e
+			continue
+		}
+		if p != planted || n != named || e != extra {
+			t.Errorf("all: %d, %d, %d; the rows add up to %d, %d, %d", p, n, e, planted, named, extra)
+		}
+	}
+	for key := range want {
+		t.Errorf("%v is missing", key)
+	}
+	if percent(named, planted) < leastNamed || percent(extra, planted) > mostExtra {
+		t.Errorf("%.2f %% named, %.2f %% with a finding besides", percent(named, planted), percent(extra, planted))
+	}
 }
