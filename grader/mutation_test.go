@@ -36,7 +36,7 @@ func manySeeds() int {
 // TestMutation plants each mistake alone into attempts that were right until then, in each honest style, and asks who found it.
 //
 // MUTATION=200 GOGC=400 go test ./grader -run Mutation -timeout 3h is the large run: 200 seeds of each kind and style. It writes testdata/mutation.csv;
-// the table there is of 100, with seven kinds run again after the last changes of rules.
+// the table there is of 100, with fifteen kinds run after the last changes of rules after the last changes of rules.
 func TestMutation(t *testing.T) {
 	seeds := max(fewSeeds, manySeeds())
 	study := newStudy(t)
