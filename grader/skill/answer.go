@@ -113,7 +113,7 @@ func (it *Item) readNumbers(before Answer, typed string) (Answer, *Problem) {
 			continue
 		case err != nil:
 			return before, &Problem{fmt.Sprintf("“%s” is not a number.", shown(word)), it.Hint(before)}
-		case math.IsNaN(x) || x < 0 || x > mostNumber:
+		case math.IsNaN(x) || math.Signbit(x) || x > mostNumber: // a zero below nothing is no number that a sheet holds
 			return before, &Problem{fmt.Sprintf("%s cannot be meant: a number from 0 to %d.", shown(word), mostNumber), it.Hint(before)}
 		case len(a.Numbers) == len(it.Boxes)+it.More:
 			return before, &Problem{"More numbers than were asked for.", it.Hint(before)}
