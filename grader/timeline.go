@@ -139,5 +139,5 @@ func readOff(m exercises.Measured) string {
 	if !ok {
 		form = strings.ReplaceAll(m.What, "_", " ") + " %s"
 	}
-	return fmt.Sprintf(form, plainNumber(m.Value))
+	return fmt.Sprintf(form, strings.Replace(plainNumber(m.Value), "-", "−", 1))
 }
