@@ -48,6 +48,26 @@ func TestSetRefuses(t *testing.T) {
 	}
 }
 
+// TestZeroIsAValue: a setting of 0 or false is one, and another setting beside it, in a flag or a file, does not miss it.
+func TestZeroIsAValue(t *testing.T) {
+	b := Default()
+	if err := b.SetAll([]string{"max_extensions=0", "screening.repeat_when_high=false", "warm_up_s=0", "screening.rest_s=240"}); err != nil {
+		t.Fatal(err)
+	}
+	if b.MaxExtensions != 0 || b.Screening.RepeatWhenHigh || b.WarmUpS != 0 || b.Screening.RestS != 240 {
+		t.Errorf("max_extensions %d, repeat_when_high %v, warm_up_s %d, rest_s %d", b.MaxExtensions, b.Screening.RepeatWhenHigh, b.WarmUpS, b.Screening.RestS)
+	}
+	if err := b.Set("bands.0.below_bpm=82"); err != nil {
+		t.Error(err)
+	}
+	if err := b.Set("tolerances.pulse_bpm={full: 0, none: 12}"); err != nil {
+		t.Error(err)
+	}
+	if err := b.Set("tolerances.pulse_bpm.none=11"); err != nil {
+		t.Error(err)
+	}
+}
+
 // TestSetChanges: a path that Describe prints, set to another value, is what Describe then prints; nothing else moves.
 func TestSetChanges(t *testing.T) {
 	for _, c := range []struct{ set, path, value string }{

@@ -25,6 +25,7 @@ type Decoded struct {
 	broken []string // dotted paths whose value could not be read
 	faults Faults
 	fields map[reflect.Type][]field // of the structs met so far
+	held   bool                     // what is being filled held values before: a field left out keeps its own, a zero too
 }
 
 // Fault notes a fault of meaning at a dotted path, or at the nearest parent that is in the file. Where the value itself, or a part of it, could not
@@ -66,7 +67,8 @@ func (d *Decoded) bad(n *yaml.Node, path, message string) {
 
 // DecodeStrict reads one YAML document into the struct that into points to, and then runs check on it. It reports every fault at once as Faults:
 // unknown or repeated keys, wrong types, fractions where whole numbers belong, numbers that look octal, empty values, aliases, tags, a second
-// document, and what check finds in values that could be read. A struct field without omitempty must be given, unless it already holds a value.
+// document, and what check finds in values that could be read. A struct field without omitempty must be given, unless into
+// holds values already: then what the file leaves out stays as it was.
 func DecodeStrict(file string, data []byte, into any, check func(*Decoded)) error {
 	d := &Decoded{file: file, places: map[string]*yaml.Node{}, fields: map[reflect.Type][]field{}}
 	if len(data) > MaxFile {
@@ -80,7 +82,9 @@ func DecodeStrict(file string, data []byte, into any, check func(*Decoded)) erro
 	if err != nil {
 		return err
 	}
-	d.fill(root, reflect.ValueOf(into).Elem(), "", 0)
+	v := reflect.ValueOf(into).Elem()
+	d.held = !v.IsZero()
+	d.fill(root, v, "", 0)
 	if check != nil {
 		check(d)
 	}
@@ -128,6 +132,7 @@ func (d *Decoded) fill(n *yaml.Node, v reflect.Value, path string, depth int) {
 	case reflect.Pointer:
 		if v.IsNil() {
 			v.Set(reflect.New(v.Type().Elem()))
+			defer d.empty()()
 		}
 		d.fill(n, v.Elem(), path, depth)
 	case reflect.Struct:
@@ -140,6 +145,7 @@ func (d *Decoded) fill(n *yaml.Node, v reflect.Value, path string, depth int) {
 			return
 		}
 		list := reflect.MakeSlice(v.Type(), len(n.Content), len(n.Content))
+		defer d.empty()()
 		for i, c := range n.Content {
 			d.fill(c, list.Index(i), join(path, strconv.Itoa(i)), depth+1)
 		}
@@ -151,6 +157,13 @@ func (d *Decoded) fill(n *yaml.Node, v reflect.Value, path string, depth int) {
 		}
 		d.fillScalar(n, v, path)
 	}
+}
+
+// empty says that what is filled next holds nothing yet, until the function it returns is called.
+func (d *Decoded) empty() func() {
+	held := d.held
+	d.held = false
+	return func() { d.held = held }
 }
 
 func (d *Decoded) fillScalar(n *yaml.Node, v reflect.Value, path string) {

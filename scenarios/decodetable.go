@@ -40,6 +40,7 @@ func (d *Decoded) fillMap(n *yaml.Node, v reflect.Value, path string, depth int)
 	if v.IsNil() {
 		v.Set(reflect.MakeMap(v.Type()))
 	}
+	defer d.empty()()
 	seen := map[string]bool{}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key := n.Content[i]
@@ -111,7 +112,7 @@ func (d *Decoded) fillStruct(n *yaml.Node, v reflect.Value, path string, depth i
 		}
 	}
 	for _, f := range fields {
-		if !f.optional && !seen[f.key] && v.FieldByIndex(f.index).IsZero() {
+		if !d.held && !f.optional && !seen[f.key] {
 			d.bad(n, join(path, f.key), fmt.Sprintf("%s is missing", join(path, f.key)))
 		}
 	}
