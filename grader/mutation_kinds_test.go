@@ -1,6 +1,8 @@
 package grader
 
 import (
+	"math"
+
 	"kilopond/exercises"
 	"kilopond/physiology/body"
 )
@@ -39,8 +41,52 @@ var moreMistakes = []mistake{
 	{"watts for kg·m/min", well, "", "sum-vo2-rel", false},
 }
 
-// eitherGate are the kinds that close the gate in some people only: a fall that was truly the person's own, and the load raised after it.
-var eitherGate = map[string]bool{"a fall of pressure not repeated": true}
+// eitherGate are the kinds that close the gate in some people only: a fall that was truly the person's own, and the load raised after it; a test on
+// two high readings, where a third on the cycle was not below the limit.
+var eitherGate = map[string]bool{"a fall of pressure not repeated": true, "tested in spite of a high pressure": true}
+
+// leftOpen are the kinds that are no mistake in some people, by the numbers of the attempt itself; such attempts are not counted.
+var leftOpen = map[string]func(b Rulebook, c *Course) bool{
+	// Both equations give the same number within the tolerance.
+	"another equation for the maximum": func(b Rulebook, c *Course) bool {
+		return math.Abs(12-0.3*float64(c.Header.Subject.AgeY)) <= b.Tolerances.StageHR.Full
+	},
+	// It was mended at the same load: the low reading looked like a fall, and its repeat was pumped higher, or the test ended before it could be.
+	"pumped too little": func(_ Rulebook, c *Course) bool {
+		for i, k := range c.Cuffs {
+			if _, low := pumpedBelow(c, i); !low || k.Stage != 2 {
+				continue
+			}
+			for _, again := range c.Cuffs[i+1:] {
+				if again.Stage == 2 && again.Top > k.Top {
+					return true
+				}
+			}
+			return raisedAfter(c, k.ToS) < 0 && c.EndedAtS <= k.ToS+againWithin
+		}
+		return false
+	},
+	// What is wrong shows by itself before the repeat was due.
+	"a fall of pressure not repeated": func(b Rulebook, c *Course) bool {
+		f, ok := fallOf(b, c)
+		for _, s := range c.Closing.Signs {
+			if ok && isEmergency(body.Sign(s.Sign), s.Grade) && c.EndedAtS-f.first.KnownS <= b.Stop.VerifyBeginS && s.FromS <= c.EndedAtS {
+				return raisedAfter(c, f.first.KnownS) < 0
+			}
+		}
+		return false
+	},
+	// The last resting reading, on the cycle, was below the limit by its sounds: one high reading, repeated.
+	"misheard the resting pressure": func(b Rulebook, c *Course) bool {
+		below := false
+		for _, k := range c.Cuffs {
+			if k.Sounded && k.ToS <= c.PedalAtS {
+				below = k.Systolic < b.Screening.PostponeSBP
+			}
+		}
+		return below
+	},
+}
 
 // mistakeKinds are all kinds of mistake that the study plants.
 func mistakeKinds() []mistake { return append(append([]mistake{}, mistakes...), moreMistakes...) }

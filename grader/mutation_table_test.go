@@ -14,22 +14,17 @@ const mutationTable = "testdata/mutation.csv"
 // mutationHead is the head of that table.
 var mutationHead = []string{"kind", "style", "planted", "named", "named_percent", "extra", "extra_percent", "note"}
 
-// mutationNotes say of some kinds where the trade itself leaves room.
+// mutationNotes say of some kinds where the trade itself leaves room. Attempts in which the mistake turned out to be none are not counted: leftOpen.
 var mutationNotes = map[string]string{
-	"pumped too little":                  "by chance the first marks are silent and the low reading looks real: verify-pressure asks for a repeat, and the repeat mends it",
-	"tested in spite of a high pressure": "open in the trade: after two high readings in the chair a third on the cycle, below the limit, is taken for the last word",
-	"miscounted at the ceiling":          "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged; a rate hidden by two beats is a miscount and no missed stop",
-	"misheard the resting pressure":      "open in the trade: where the last reading, on the cycle, lay below the limit by its sounds, it is the last word",
-	"another equation for the maximum":   "near 40 years both equations give the same number",
-	"a fall of pressure not repeated":    "where a sign of an emergency follows within the minute, the end for it is judged instead",
-	"ended after stage 2":                "within one beat of the count of the ceiling the end is right",
-	"no pressure, stage 2":               "where the end came for a reason before a pressure was overdue, none is owed",
-	"age misread":                        "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
-	"went on with a slipped brake":       "the ceiling may end the test before the second look at the scale is overdue",
-	"dial turned":                        "with a helper the count that was under way is lost as well: two omissions, both said",
-	"pressure too early":                 "a long pressure at the start of a stage leaves what belongs there undone: said as well",
-	"stage cut short":                    "with a helper the report comes in the next stage and is taken for a count of that: said as well",
-	"ended on one flat rate":             "with a helper's late report a count is missing besides",
+	"miscounted at the ceiling":    "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged; a rate hidden by two beats is a miscount and no missed stop",
+	"ended after stage 2":          "within one beat of the count of the ceiling the end is right",
+	"no pressure, stage 2":         "where the end came for a reason before a pressure was overdue, none is owed",
+	"age misread":                  "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
+	"went on with a slipped brake": "the ceiling may end the test before the second look at the scale is overdue",
+	"dial turned":                  "with a helper the count that was under way is lost as well: two omissions, both said",
+	"pressure too early":           "a long pressure at the start of a stage leaves what belongs there undone: said as well",
+	"stage cut short":              "with a helper the report comes in the next stage and is taken for a count of that: said as well",
+	"ended on one flat rate":       "with a helper's late report a count is missing besides",
 }
 
 // writeMutations writes the table, a row for each kind and style, then one for each kind in all styles, and one for all.

@@ -166,6 +166,9 @@ func (s *study) plant(row *tally, m mistake, w style, seed scenarios.Seed) {
 	if err != nil || p.made == 0 || strings.HasPrefix(m.rules, "screen-decision") && !begun(course) {
 		return // the place for the mistake did not come
 	}
+	if open := leftOpen[m.habit]; open != nil && open(book, course) {
+		return
+	}
 	r, _ := gradeItems(book, course)
 	row.planted++
 	want := strings.Fields(m.rules)

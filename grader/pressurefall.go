@@ -8,7 +8,7 @@ type fall struct {
 	before    unit.Pressure // systolic of the stage before
 	first     CuffTake
 	second    CuffTake // the repeat that could be read; zero when none
-	begunS    int      // when the repeat was begun, were it one that could not be read
+	begunS    int      // when the repeat was begun, were it one that could not be read; 0 when none was
 	repeated  bool
 	confirmed bool
 }
@@ -37,10 +37,12 @@ func fallsOf(b Rulebook, c *Course) (all []fall) {
 			}
 			if last > 0 && k.systolic() <= last-b.Stop.SystolicFall {
 				f := fall{stage: s, before: last, first: k}
+				if i+1 < len(takes) {
+					f.begunS = takes[i+1].FromS
+				}
 				for _, again := range takes[i+1:] {
 					if again.read() {
 						f.second, f.repeated = again, true
-						f.begunS = takes[i+1].FromS
 						break
 					}
 				}

@@ -11,6 +11,7 @@ type pulseDoubt struct {
 	cause         string
 	before        unit.HR // of the stage before; for a rate that does not rise
 	first, second Count   // second is the zero value when none came
+	begun         bool    // a count was begun after the first, were it cut short
 	repeated      bool
 	confirmed     bool
 }
@@ -45,6 +46,9 @@ func findDoubts(b Rulebook, c *Course, cause string) (all []pulseDoubt) {
 		doubt, settles := firstDoubt(felt, asks)
 		if doubt >= 0 {
 			d := pulseDoubt{cause: cause, before: before, first: in[doubt], repeated: settles >= 0}
+			for _, k := range c.Counts {
+				d.begun = d.begun || k.FromS >= d.first.ToS && k.FromS <= s.ToS
+			}
 			if d.repeated {
 				d.second = in[settles]
 				d.confirmed = asks(d.second.felt())
@@ -81,7 +85,7 @@ func confirmedDoubt(b Rulebook, c *Course) (pulseDoubt, bool) {
 
 // verification is the doubt as a rule judges it.
 func (d pulseDoubt) verification() verification {
-	return verification{cause: d.cause, at: d.first.KnownS, repeated: d.repeated, from: d.second.FromS - findPulseS, to: d.second.KnownS, confirmed: d.confirmed}
+	return verification{cause: d.cause, at: d.first.KnownS, begun: d.begun, repeated: d.repeated, from: d.second.FromS - findPulseS, to: d.second.KnownS, confirmed: d.confirmed}
 }
 
 func (c Count) felt() feltPulse {

@@ -2,6 +2,7 @@ package grader
 
 import (
 	"fmt"
+	"math"
 
 	"kilopond/physiology/unit"
 )
@@ -18,7 +19,8 @@ var rulePressureInflation = Rule{
 			if k.CutShort {
 				continue
 			}
-			if k.read() || anySound(k.Heard) && k.Sounded && k.Systolic <= unit.Pressure(k.Top)-leastAbove {
+			before, low := pumpedBelow(c, i)
+			if !low && (k.read() || anySound(k.Heard) && k.Sounded && k.Systolic <= unit.Pressure(k.Top)-leastAbove) {
 				list = append(list, kept(k.FromS))
 				continue
 			}
@@ -26,12 +28,15 @@ var rulePressureInflation = Rule{
 			for _, later := range c.Cuffs[i+1:] {
 				again = again || later.Stage == k.Stage && later.Top > k.Top // while the load is the same
 			}
-			if again || c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
+			if again || raisedAfter(c, k.ToS) < 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
 				list = append(list, kept(k.FromS))
 				continue
 			}
 			known := fmt.Sprintf("You pumped to %d mmHg and heard sounds at once.", k.Top)
-			if !anySound(k.Heard) {
+			switch {
+			case low:
+				known = fmt.Sprintf("You pumped to %d mmHg; the systolic pressure before, at no more load, was %.0f mmHg.", k.Top, before)
+			case !anySound(k.Heard):
 				known = fmt.Sprintf("You pumped to %d mmHg and heard no sound.", k.Top)
 			}
 			list = append(list, broken(k.FromS, 0, fmt.Sprintf("inflation at %d", k.FromS), known,
@@ -39,6 +44,29 @@ var rulePressureInflation = Rule{
 		}
 		return list
 	},
+}
+
+// pumpedBelow says whether a cuff of a stage was pumped to less than the systolic pressure read last at work of no more load; that is what it
+// returns. What is read of such a cuff is the first sound that could be heard, and not the first there was.
+func pumpedBelow(c *Course, i int) (before unit.Pressure, low bool) {
+	k := c.Cuffs[i]
+	if k.Stage <= 0 {
+		return 0, false
+	}
+	load := func(stage int) unit.Resistance {
+		for _, s := range c.Stages {
+			if s.Number == stage {
+				return s.Resistance
+			}
+		}
+		return unit.Resistance(math.Inf(1)) // at rest, where nerves may have raised it, and in recovery
+	}
+	for _, earlier := range c.Cuffs[:i] {
+		if earlier.read() && earlier.KnownS <= k.FromS && load(earlier.Stage) <= load(k.Stage) {
+			before = earlier.systolic()
+		}
+	}
+	return before, unit.Pressure(k.Top) < before
 }
 
 // againWithin is how many seconds a second inflation may wait: a full release, and a pulse count that was due. Source: [GAP], [CHOICE-LATENCY].

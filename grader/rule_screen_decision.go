@@ -43,8 +43,38 @@ var ruleScreenDecision = Rule{
 			return []Opportunity{broken(c.PedalAtS, 0, cuffCause(k), fmt.Sprintf("The sounds gave %.0f/%.0f mmHg.", k.Systolic, k.Diastolic),
 				fmt.Sprintf("You wrote %.0f/%.0f mmHg and began the test.", k.systolic(), k.diastolic()), restLimits(b)).closing(gate)}
 		}
+		if at, r, twice := decidedOnHigh(b, c); twice {
+			return []Opportunity{broken(at, 0.5, "screening", fmt.Sprintf("Two resting readings of the %s were beyond the limit, the last %s.", r.kind, r.text),
+				"You decided to test; the reading below the limit came only afterwards.", restLimits(b))}
+		}
 		return []Opportunity{kept(c.PedalAtS)}
 	},
+}
+
+// decidedOnHigh finds a decision to test that was made on two readings of a kind in a row beyond the limit. A third before the test may mend what
+// would have followed, not what was decided.
+func decidedOnHigh(b Rulebook, c *Course) (at int, last restReading, ok bool) {
+	for _, d := range c.Screening {
+		if d.What != "test" {
+			continue
+		}
+		runs := map[string]int{}
+		for _, r := range restReadings(b, c) {
+			if r.toS > d.AtS {
+				break
+			}
+			if r.level == start {
+				runs[r.kind] = 0
+			} else if runs[r.kind]++; runs[r.kind] > 1 {
+				last = r
+			}
+		}
+		if last.kind != "" && runs[last.kind] > 1 {
+			return d.AtS, last, true
+		}
+		return 0, restReading{}, false
+	}
+	return 0, restReading{}, false
 }
 
 // misreadRest finds a resting pressure that was beyond the limit by its sounds and was written so far off that it seemed within.

@@ -22,6 +22,7 @@ var ruleVerifyPressure = Rule{
 			known:    fmt.Sprintf("Systolic %.0f mmHg, after %.0f mmHg in the stage before.", f.first.systolic(), f.before),
 			should:   fmt.Sprintf("Repeat the pressure within %d s at the same load; when it stays low, end the test.", b.Stop.VerifyBeginS),
 			at:       f.first.KnownS,
+			begun:    f.begunS > 0,
 			repeated: f.repeated, from: f.begunS, to: f.second.KnownS,
 			confirmed: f.confirmed,
 			truly:     heldBy(c, string(body.PressureFall), f.first.ToS),

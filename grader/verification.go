@@ -1,6 +1,9 @@
 package grader
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
 // A verification is a doubtful value met during work, the second look that it asks for, and what that showed.
 type verification struct {
@@ -8,7 +11,8 @@ type verification struct {
 	known, should string
 	at            int  // s, when the doubtful value was known
 	from, to      int  // s, of the second look
-	repeated      bool // there was one
+	begun         bool // there was one, were it cut short or not to be read
+	repeated      bool // and it showed something
 	confirmed     bool
 	truly         bool   // the person's own, not a slip of ear or finger
 	shown         string // what the second look showed, in a sentence
@@ -26,11 +30,14 @@ const (
 func (v verification) judge(b Rulebook, c *Course) []Opportunity {
 	raised := raisedAfter(c, v.at)
 	if n, sign := noticed(b, c, isEmergency, c.PedalAtS, endOr(c)+1); sign && n.AtS <= v.at+b.Stop.VerifyDoneS && (raised < 0 || n.AtS <= raised) {
+		if idle := n.AtS - busyUntil(b, c, v); !v.begun && idle > b.Stop.VerifyBeginS {
+			return []Opportunity{broken(v.at, 0, v.cause, v.known, fmt.Sprintf("You did not begin a repeat in %d s, until the person showed what was wrong.", idle), v.should)}
+		}
 		return nil // the person comes first: stop-emergency judges this; not when the load was raised before the sign
 	}
 	const stopMissed = "a stop was missed"
 	switch {
-	case !v.repeated && c.EndedAtS >= 0 && c.EndedAtS <= v.at+b.Stop.VerifyDoneS:
+	case !v.repeated && raised < 0 && c.EndedAtS >= 0 && c.EndedAtS <= v.at+b.Stop.VerifyDoneS:
 		if endReason(b, c, c.EndedAtS) != "" {
 			return nil // the end was due without it
 		}
@@ -70,6 +77,9 @@ func (v verification) judge(b Rulebook, c *Course) []Opportunity {
 // at once to settle another doubt, was done. A doubt that comes while another is being settled waits for that.
 func busyUntil(b Rulebook, c *Course, v verification) int {
 	free := v.at
+	if !v.begun {
+		v.from = math.MaxInt
+	}
 	for _, k := range c.Counts {
 		under := k.FromS-findPulseS <= v.at
 		if k.FromS < v.from && k.ToS > free && (under || k.FromS <= v.at+b.Stop.VerifyBeginS && verifies(b, c, k)) {
