@@ -46,6 +46,7 @@ type Student struct {
 	Pack       string        `json:"pack"` // SHA-256 of the pack
 	TimeFactor float64       `json:"time_factor"`
 	Extra      int           `json:"extra,omitempty"`
+	Until      time.Time     `json:"until,omitzero"` // the student's own end of the window
 	Subjects   []PackSubject `json:"subjects"`
 }
 
@@ -113,6 +114,9 @@ func (a Assignment) check() error {
 		if s.Key == "" || keys[s.Key] {
 			return fmt.Errorf("student %d: key %q", i+1, s.Key)
 		}
+		if err := s.Own(a.Terms).Check(); err != nil {
+			return fmt.Errorf("student %d: %w", i+1, err)
+		}
 		codes[code], packs[s.Pack], keys[s.Key] = true, true, true
 		for _, x := range s.Subjects {
 			for _, d := range x.Tries {
@@ -170,6 +174,14 @@ func (s Student) Place(subject, try int) (PackSubject, Drawn, bool) {
 		return PackSubject{}, Drawn{}, false
 	}
 	return s.Subjects[subject-1], s.Subjects[subject-1].Tries[try-1], true
+}
+
+// Own are the terms with the student's own end of the window.
+func (s Student) Own(t Terms) Terms {
+	if !s.Until.IsZero() {
+		t.Until = s.Until
+	}
+	return t
 }
 
 // Limit is the student's time for one subject, 0 when there is none.

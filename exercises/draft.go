@@ -37,7 +37,8 @@ type Draft struct {
 	plan   Plan
 	secret []byte
 	madeAt time.Time
-	roster []Entrant
+	given  []Student // who came earlier: their packs stand
+	roster []Entrant // who gets one now
 	codes  []string
 	place  []int  // of each student in the class's own random order
 	slots  []slot // of everybody
@@ -62,8 +63,38 @@ type slot struct {
 
 // NewDraft lays out an assignment for the students at the time now.
 func NewDraft(plan Plan, roster []Entrant, secret [32]byte, now time.Time) (*Draft, error) {
-	d := &Draft{plan: plan, secret: secret[:], madeAt: now.UTC().Truncate(time.Second), roster: roster, cells: map[cell][]scenarios.Case{}}
-	if len(roster) == 0 {
+	return (&Draft{plan: plan, secret: secret[:], madeAt: now.UTC().Truncate(time.Second), roster: roster}).lay()
+}
+
+// Join lays out packs for students who come to an assignment later. They take the next turns of the class, so that the whole stays balanced, and the
+// packs that were given out stay as they are. rules are those of the assignment; library holds the cases that can be drawn from.
+func Join(a Assignment, rules protocol.Rules, library []scenarios.Case, more []Entrant) (*Draft, error) {
+	secret, err := hex.DecodeString(a.Secret)
+	if err != nil || len(secret) != 32 || len(a.Students) == 0 {
+		return nil, errors.New("the instructor's file has no secret from which packs can be drawn")
+	}
+	if a.Retest != nil {
+		return nil, errors.New("this is a retest, which is made for those who failed")
+	}
+	plan := Plan{Terms: a.Terms, Mix: a.Mix, Rules: rules, Subjects: len(a.Students[0].Subjects)}
+	for _, ref := range a.Cases {
+		i := slices.IndexFunc(library, func(c scenarios.Case) bool { return c.ID == ref.ID && c.Hash == ref.Hash })
+		if i < 0 {
+			return nil, fmt.Errorf("case %s is not in this program as the assignment has it", ref.ID)
+		}
+		plan.Cases = append(plan.Cases, library[i])
+	}
+	if a.Mix != "" {
+		plan.Cases = library
+	}
+	return (&Draft{plan: plan, secret: secret, madeAt: a.MadeAt, given: a.Students, roster: more}).lay()
+}
+
+// lay lays out the slots, the codes and the turns.
+func (d *Draft) lay() (*Draft, error) {
+	plan := d.plan
+	d.cells = map[cell][]scenarios.Case{}
+	if len(d.roster) == 0 {
 		return nil, errors.New("the roster names nobody")
 	}
 	if len(plan.Cases) == 0 {
@@ -80,8 +111,13 @@ func NewDraft(plan Plan, roster []Entrant, secret [32]byte, now time.Time) (*Dra
 		return nil, err
 	}
 	d.giveCodes()
-	r := d.stream("class")
-	d.place = r.Perm(len(roster))
+	d.place = d.stream("class").Perm(len(d.roster))
+	for i := range d.place {
+		if n := len(d.given); n > 0 {
+			d.place[i] = n + i // the turns before were taken
+		}
+	}
+	r := d.stream("cases")
 	for _, c := range d.cellsInOrder() {
 		r.Shuffle(len(d.cells[c]), func(i, j int) { d.cells[c][i], d.cells[c][j] = d.cells[c][j], d.cells[c][i] })
 	}
@@ -259,6 +295,9 @@ func (d *Draft) apportion(s scenarios.Stratum, n int) ([]cell, error) {
 // giveCodes gives every student a code with a label of its own.
 func (d *Draft) giveCodes() {
 	taken := map[string]bool{}
+	for _, s := range d.given {
+		taken[Label(s.Code)] = true
+	}
 	r := d.stream("codes")
 	for range d.roster {
 		code := CodeOf(r.Uint64())
@@ -285,7 +324,7 @@ func (d *Draft) Terms() Terms { return d.plan.Terms }
 // Student makes the pack of student i, from 0.
 func (d *Draft) Student(i int) (Made, error) {
 	who, code := d.roster[i], d.codes[i]
-	s := Student{Name: who.Name, Key: who.Key, Group: who.Group, Code: code, TimeFactor: who.TimeFactor, Extra: who.Extra}
+	s := Student{Name: who.Name, Key: who.Key, Group: who.Group, Code: code, TimeFactor: who.TimeFactor, Extra: who.Extra, Until: who.End.UTC().Truncate(time.Second)}
 	slots := slices.Clone(d.slots)
 	if n := len(d.spare); n > 0 {
 		slots = d.withSpare(slots, d.spare[:d.place[i]%(n+1)])
@@ -303,7 +342,7 @@ func (d *Draft) Student(i int) (Made, error) {
 			sitters[j] = append(sitters[j], Sitter{Case: p.one.ID, CaseHash: p.one.Hash, Seed: p.seed})
 		}
 	}
-	p := Pack{Format: PackFormat, Label: Label(code), Terms: d.plan.Terms, TimeFactor: who.TimeFactor, Extra: who.Extra, Subjects: len(slots)}
+	p := Pack{Format: PackFormat, Label: Label(code), Terms: s.Own(d.plan.Terms), TimeFactor: who.TimeFactor, Extra: who.Extra, Subjects: len(slots)}
 	if p.Report == ReportAfter {
 		p.ReportFrom = p.Until
 	}
@@ -322,8 +361,9 @@ func (d *Draft) withSpare(slots, spare []slot) []slot {
 	return slots
 }
 
-// Finish is the instructor's file of all students, in the order of the roster.
+// Finish is the instructor's file of all students, in the order of the roster; who came later comes later.
 func (d *Draft) Finish(students []Student) Assignment {
+	students = slices.Concat(d.given, students)
 	a := Assignment{
 		Format: AssignmentFormat, Terms: d.plan.Terms, MadeAt: d.madeAt, Secret: hex.EncodeToString(d.secret), Mix: d.plan.Mix,
 		Retest: d.plan.Retest, Students: students, Cases: []CaseRef{},

@@ -207,3 +207,74 @@ func TestLayoutOfARetest(t *testing.T) {
 		}
 	}
 }
+
+// Who joins later, in two lots, leaves the packs of before as they were and the class as balanced as if all had come at once.
+func TestWhoJoinsLater(t *testing.T) {
+	a, _ := assign(t, gradedPlan(t), testClass(40))
+	before := slices.Clone(a.Students)
+	all := testClass(60)
+	all[45].End = a.Until.Add(48 * time.Hour)
+	for _, lot := range [][]Entrant{all[40:47], all[47:]} {
+		d, err := Join(a, protocol.Default(), library(t), lot)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var students []Student
+		for i := range d.Len() {
+			m, err := d.Student(i)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := m.Pack.Open(m.Student.Code); err != nil || m.Pack.Until != m.Student.Own(a.Terms).Until {
+				t.Errorf("%s: until %v, %v", m.Student.Key, m.Pack.Until, err)
+			}
+			students = append(students, m.Student)
+		}
+		id := a.Assignment
+		if a = d.Finish(students); a.Assignment != id {
+			t.Errorf("another assignment: %s, was %s", a.Assignment, id)
+		}
+	}
+	x, _ := json.Marshal(before)
+	y, _ := json.Marshal(a.Students[:40])
+	if string(x) != string(y) || len(a.Students) != 60 {
+		t.Errorf("%d students, those of before changed: %v", len(a.Students), string(x) != string(y))
+	}
+	if raw, err := a.Encode(); err != nil {
+		t.Error(err)
+	} else if _, err := ReadAssignment(raw); err != nil {
+		t.Error(err)
+	}
+	if late := a.Students[45].Own(a.Terms).DaysLate(a.Until.Add(24 * time.Hour)); late != 0 || a.Students[44].Own(a.Terms).DaysLate(a.Until.Add(24*time.Hour)) != 1 {
+		t.Errorf("an own end does not hold: %d days late", late)
+	}
+	spread := map[string]int{"not scored, so that nobody can count": 2, "uneventful": 2, "difficulty, scored subjects": 2}
+	for _, r := range a.Balance(4) {
+		if r.Most-r.Least > max(spread[r.What], 1) {
+			t.Errorf("%s: from %d to %d", r.What, r.Least, r.Most)
+		}
+	}
+	met := map[Drawn]bool{}
+	for _, s := range a.Students {
+		for _, p := range s.Subjects {
+			d := p.Tries[0]
+			d.Band = 0
+			if met[d] {
+				t.Errorf("%s, seed %d: of two students", d.Case, d.Seed)
+			}
+			met[d] = true
+		}
+	}
+	changed := library(t)
+	for i := range changed {
+		changed[i].Hash = Sum([]byte("another"))
+	}
+	if _, err := Join(a, protocol.Default(), changed, testClass(1)); err == nil {
+		t.Error("packs are drawn from other cases than the assignment's")
+	}
+	retest := a
+	retest.Retest = &Retest{Of: "A", Decision: "stop"}
+	if _, err := Join(retest, protocol.Default(), library(t), testClass(1)); err == nil {
+		t.Error("somebody joins a retest")
+	}
+}

@@ -8,17 +8,20 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 )
 
 // An Entrant is one student of a roster.
 type Entrant struct {
 	Name       string
-	Key        string  // the instructor's own: what the gradebook is keyed by
-	Group      string  // section or lab group
-	TimeFactor float64 // 1; more for more time; 0: no limit on a sitting
-	Extra      int     // attempts above what everybody has
-	Line       int     // in the roster's file
+	Key        string    // the instructor's own: what the gradebook is keyed by
+	Group      string    // section or lab group
+	TimeFactor float64   // 1; more for more time; 0: no limit on a sitting
+	Extra      int       // attempts above what everybody has
+	Until      string    // a day or a time until which this one may work, as written
+	End        time.Time // the same as a time, by who knows the zone; zero for the end that everybody has
+	Line       int       // in the roster's file
 }
 
 // A Roster is who takes part, with what was passed over on reading.
@@ -242,7 +245,7 @@ func (t *table) entrant(row []string, line, width int, cols map[field]int, r *Ro
 		r.Notes = append(r.Notes, fmt.Sprintf("line %d: %s is left out: %s", line, cut(fullName(at)), why))
 		return
 	}
-	e := Entrant{Name: fullName(at), Key: at(keyField), Group: at(groupField), TimeFactor: 1, Line: line}
+	e := Entrant{Name: fullName(at), Key: at(keyField), Group: at(groupField), TimeFactor: 1, Until: at(untilField), Line: line}
 	if e.Name == "" {
 		t.faults.add(line, "the name is empty")
 	}

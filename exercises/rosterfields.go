@@ -19,6 +19,7 @@ const (
 	groupField   field = "group"
 	timeField    field = "time factor"
 	extraField   field = "extra attempts"
+	untilField   field = "own end"
 	roleField    field = "role"
 	statusField  field = "status"
 	enabledField field = "enabled"
@@ -34,6 +35,7 @@ var spellings = map[field][]string{
 	groupField:   {"group", "section", "labgroup", "class", "lab"},
 	timeField:    {"timefactor", "extratime", "timeallowance"},
 	extraField:   {"extraattempts", "extraattempt", "moreattempts"},
+	untilField:   {"until", "ownend", "extendeduntil", "deadline"},
 	roleField:    {"role"},
 	statusField:  {"status"},
 	enabledField: {"enableduser"},
@@ -69,7 +71,7 @@ func (t *table) columns(head []string, keyColumn string, r *Roster) map[field]in
 	one := !slices.ContainsFunc(onlyOneRoster, func(f string) bool { return len(where[f]) == 0 })
 	cols, before := map[field]int{}, len(t.faults.Faults)
 	understood := map[int]bool{}
-	for _, f := range []field{nameField, givenField, calledField, familyField, groupField, timeField, extraField, roleField, statusField, enabledField} {
+	for _, f := range []field{nameField, givenField, calledField, familyField, groupField, timeField, extraField, untilField, roleField, statusField, enabledField} {
 		var found []int
 		for _, s := range spellings[f] {
 			found = append(found, where[s]...)

@@ -19,10 +19,10 @@ import (
 )
 
 func newAssign() *cobra.Command {
-	const ways = "kilopond assign new, show or retest"
+	const ways = "kilopond assign new, add, show or retest"
 	c := &cobra.Command{Use: "assign", Short: "Packs for a class: one for each student, each with other people", Args: args(cobra.NoArgs, ways)}
-	c.RunE = func(*cobra.Command, []string) error { return usage(ways, "assign: new, show or retest?") }
-	c.AddCommand(newAssignNew(), newAssignShow(), newAssignRetest())
+	c.RunE = func(*cobra.Command, []string) error { return usage(ways, "assign: new, add, show or retest?") }
+	c.AddCommand(newAssignNew(), newAssignAdd(), newAssignShow(), newAssignRetest())
 	return c
 }
 
@@ -32,12 +32,18 @@ be stopped. It is a hurdle and no secret: a program on the student's own machine
 its case, and what is true of the person once it is handed in; a clock can be set, and a place worked twice on two machines (grade names
 that). Work that decides anything belongs under supervision.`
 
+// rosterColumns is said where a class list is read for packs.
+const rosterColumns = `The class list has a heading line with a column for the name (or given name and family name) and one for the key of your gradebook (student ID,
+username, email …). It may have a group, a time factor (1.25 is a quarter more; none: no limit), extra attempts, and an end of one's own (until).
+Several spellings of a heading are known; what is not used is named.`
+
 func newAssignNew() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new",
 		Short: "Make one pack for each student of a roster",
 		Long: "Make one pack for each student of a roster, and the instructor's own file, in a new folder. Everybody gets other people; the number of\n" +
-			"uneventful people, look-alikes and must-stops, the difficulty and the rows of the branch table are the same for all, and printed.\n\n" + packLimits + "\n\n" + render.Caution,
+			"uneventful people, look-alikes and must-stops, the difficulty and the rows of the branch table are the same for all, and printed.\n\n" +
+			rosterColumns + "\n\n" + packLimits + "\n\n" + render.Caution,
 		Args: args(cobra.NoArgs, "kilopond assign new --mix graded --roster class.csv --until 2026-12-04 --out week-9"),
 	}
 	f := c.Flags()
@@ -54,9 +60,7 @@ func newAssignNew() *cobra.Command {
 // addTerms adds the flags that new and retest share.
 func addTerms(c *cobra.Command) {
 	f := c.Flags()
-	f.String("roster", "", "class list: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip")
-	f.String("class", "", "with OneRoster's folder or zip: sourcedId of the class")
-	f.String("key", "", "heading of the roster's column that your gradebook is keyed by (otherwise the likeliest)")
+	addRoster(c)
 	f.String("out", "", "new folder for packs, codes, rules and the instructor's file")
 	f.String("title", "", "what the students read at the top")
 	f.Int("attempts", 1, "attempts at each person's place; each further one is at another person")
@@ -75,6 +79,14 @@ func addTerms(c *cobra.Command) {
 	addFormat(c)
 }
 
+// addRoster adds the flags of a class list.
+func addRoster(c *cobra.Command) {
+	f := c.Flags()
+	f.String("roster", "", "class list: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip")
+	f.String("class", "", "with OneRoster's folder or zip: sourcedId of the class")
+	f.String("key", "", "heading of the roster's column that your gradebook is keyed by (otherwise the likeliest)")
+}
+
 // completeWords offers a list of words to the shell.
 func completeWords[W ~string](words []W) cobra.CompletionFunc {
 	var all []cobra.Completion
@@ -84,12 +96,13 @@ func completeWords[W ~string](words []W) cobra.CompletionFunc {
 	return cobra.FixedCompletions(all, cobra.ShellCompDirectiveNoFileComp)
 }
 
-// An assignResult is the result of assign new and retest.
+// An assignResult is the result of assign new, add and retest.
 type assignResult struct {
 	Assignment string                 `json:"assignment"`
 	Title      string                 `json:"title"`
 	Folder     string                 `json:"folder"`
 	Students   int                    `json:"students"`
+	Added      int                    `json:"added"` // packs that this command made
 	Subjects   int                    `json:"subjects"`
 	Attempts   int                    `json:"attempts"`
 	From       string                 `json:"from"`
@@ -193,12 +206,7 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 	if err != nil {
 		return usage("kilopond "+strings.TrimPrefix(c.CommandPath(), "kilopond ")+" --help lists what can be asked for", "%w", err)
 	}
-	var made []exercises.Made
-	var students []exercises.Student
-	err = inorder.Each(c.Context(), draft.Len(), draft.Student, func(_ int, m exercises.Made) error {
-		made, students = append(made, m), append(students, m.Student)
-		return nil
-	})
+	made, students, err := drawn(c, draft)
 	if err != nil {
 		return err
 	}
@@ -206,12 +214,27 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 	if err := writePacks(out, a, made, book, size); err != nil {
 		return err
 	}
-	return sayAssigned(c, f, a, out, book, roster)
+	if err := writeAssigned(c, f, a, out, book, roster, made); err != nil {
+		return err
+	}
+	c.PrintErrf("kept: %s: %s in packs, to be handed out with rules.pdf or rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
+		"assignment.json is yours: it spoils everything, and nothing can be graded against the packs without it\n", out, howMany(len(a.Students), "pack"))
+	return nil
 }
 
-func sayAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out string, book grader.Rulebook, roster exercises.Roster) error {
+// drawn makes all packs of a draft.
+func drawn(c *cobra.Command, draft *exercises.Draft) (made []exercises.Made, students []exercises.Student, err error) {
+	err = inorder.Each(c.Context(), draft.Len(), draft.Student, func(_ int, m exercises.Made) error {
+		made, students = append(made, m), append(students, m.Student)
+		return nil
+	})
+	return made, students, err
+}
+
+// writeAssigned prints the result with the balance of the whole class.
+func writeAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out string, book grader.Rulebook, roster exercises.Roster, made []exercises.Made) error {
 	r := assignResult{
-		Assignment: a.Assignment, Title: a.Title, Folder: out, Students: len(a.Students), Subjects: len(a.Students[0].Subjects), Attempts: a.Attempts,
+		Assignment: a.Assignment, Title: a.Title, Folder: out, Students: len(a.Students), Added: len(made), Subjects: len(a.Students[0].Subjects), Attempts: a.Attempts,
 		From: a.From.Format(stamp), Report: a.Report, Late: a.Late, Rulebook: book.Name, Retest: a.Retest, Balance: a.Balance(len(book.Bands)), Notes: roster.Notes,
 	}
 	if r.Notes == nil {
@@ -231,8 +254,6 @@ func sayAssigned(c *cobra.Command, f render.Format, a exercises.Assignment, out 
 	for _, n := range r.Notes {
 		c.PrintErrf("note: %s\n", n)
 	}
-	c.PrintErrf("kept: %s: %s in packs, to be handed out with rules.pdf or rules.txt; codes.csv says which code is whose, each told to its owner only;\n"+
-		"assignment.json is yours: it spoils everything, and nothing can be graded against the packs without it\n", out, howMany(len(a.Students), "pack"))
 	return nil
 }
 

@@ -7,6 +7,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
+
+	"kilopond/exercises"
 )
 
 func TestAssignHoldsToItsSchemas(t *testing.T) {
@@ -123,5 +126,80 @@ func TestRosterFromAZip(t *testing.T) {
 	}
 	if _, err := readRoster(other, "", ""); err == nil || !strings.Contains(err.Error(), "CSV UTF-8") {
 		t.Error(err)
+	}
+}
+
+// Who joins later gets a pack beside the others, which stay as they are; the same list again adds nobody, and an end of one's own holds.
+func TestAssignAdd(t *testing.T) {
+	d := packsFor(t)
+	before, err := os.ReadFile(d.packs[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	list := filepath.Join(d.dir, "now.csv")
+	if err := os.WriteFile(list, []byte("name,key,until\nAna Vell,1,\nTom Orbin,2,\nLena Late,3,2026-11-20\nLars Later,4,\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out, errs, code := kilopondAt(t, noon, "", "assign", "add", d.own, "--roster", list, "--format", "json")
+	if code != 0 || !strings.Contains(errs, "added: 2 packs") {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	holds(t, "assign", out)
+	raw, err := os.ReadFile(d.own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	holds(t, "assignment", string(raw))
+	a, err := readAssignment(d.own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := os.ReadFile(d.packs[0])
+	if err != nil || !bytes.Equal(before, after) || len(a.Students) != 4 || a.Students[1].Code != d.codes[1] {
+		t.Errorf("%d students, the pack of before changed: %v; %v", len(a.Students), !bytes.Equal(before, after), err)
+	}
+	codes, err := os.ReadFile(filepath.Join(filepath.Dir(d.own), "codes.csv"))
+	if err != nil || !strings.Contains(string(codes), "Lena Late,3,,"+a.Students[2].Code) {
+		t.Errorf("%s %v", codes, err)
+	}
+	d.packs = append(d.packs, filepath.Join(filepath.Dir(d.own), "packs", packName(exercises.Label(a.Students[2].Code))))
+	d.codes = append(d.codes, a.Students[2].Code)
+	later := noon.Add(10 * 24 * time.Hour)
+	if _, errs, code := d.drill(later, 0, refusal); code != 1 || !strings.Contains(errs, "closed on") {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	mine := filepath.Join(d.dir, "lena.jsonl")
+	if _, errs, code := d.drill(later, 2, refusal, "--out", mine); code != 0 {
+		t.Errorf("exit %d: %s", code, errs)
+	}
+	if out, errs, code := kilopondAt(t, later, "", "grade", filepath.Dir(mine), "--key", d.own, "--format", "json"); strings.Contains(errs, "(late)") || !strings.Contains(out, `"student": "3"`) {
+		t.Errorf("exit %d: %s%s", code, out, errs)
+	}
+	for _, c := range []struct {
+		at   time.Time
+		args []string
+		code int
+		want string
+	}{
+		{noon, []string{"--roster", list}, 2, "has a pack of this assignment already"},
+		{noon, nil, 2, "--roster says who"},
+		{noon, []string{"--roster", list, "--until", "soon"}, 2, "no time"},
+	} {
+		if _, errs, code := kilopondAt(t, c.at, "", append([]string{"assign", "add", d.own}, c.args...)...); code != c.code || !strings.Contains(errs, c.want) {
+			t.Errorf("%v: exit %d: %s", c.args, code, errs)
+		}
+	}
+	fifth := filepath.Join(d.dir, "fifth.csv")
+	if err := os.WriteFile(fifth, []byte("name,key,until\nFay,5,\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs, code := kilopondAt(t, later, "", "assign", "add", d.own, "--roster", fifth); code != 2 || !strings.Contains(errs, "--until 2026-12-11") {
+		t.Errorf("a closed window: exit %d: %s", code, errs)
+	}
+	if err := os.WriteFile(fifth, []byte("name,key,until\nFay,5,some day\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs, code := kilopondAt(t, noon, "", "assign", "add", d.own, "--roster", fifth); code != 2 || !strings.Contains(errs, "fifth.csv:2: until") {
+		t.Errorf("no day: exit %d: %s", code, errs)
 	}
 }

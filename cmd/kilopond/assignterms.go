@@ -30,7 +30,26 @@ func rosterFlag(c *cobra.Command) (exercises.Roster, error) {
 	}
 	class, err := c.Flags().GetString("class")
 	must(err)
-	return readRoster(path, key, class)
+	r, err := readRoster(path, key, class)
+	if err != nil {
+		return r, err
+	}
+	return ownEnds(path, r)
+}
+
+// ownEnds turns what the list says of somebody's own end of the window into times.
+func ownEnds(path string, r exercises.Roster) (exercises.Roster, error) {
+	for i, e := range r.Entrants {
+		if e.Until == "" {
+			continue
+		}
+		end, err := moment("until", e.Until, true)
+		if err != nil {
+			return r, usage("a day such as 2026-12-11, or a time such as 2026-12-11 18:00; nothing was made", "%s:%d: until %q: no day", path, e.Line, e.Until)
+		}
+		r.Entrants[i].End = end
+	}
+	return r, nil
 }
 
 // readRoster reads a class list: a CSV, or OneRoster's files in a folder or a zip. Every fault comes with its line.

@@ -99,7 +99,7 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 	if limit := s.Limit(m.key.Terms); limit > 0 && a.LastAt().Sub(p.BegunAt) > limit {
 		out.say("over-time", 0, "took %d minutes of %d by the student's own clock", int(a.LastAt().Sub(p.BegunAt).Minutes()), int(limit.Minutes()))
 	}
-	if days := m.key.DaysLate(a.LastAt()); days > 0 {
+	if days := s.Own(m.key.Terms).DaysLate(a.LastAt()); days > 0 {
 		out.lateDays = days
 		what := "it counts in full"
 		switch m.key.Late {
