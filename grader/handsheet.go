@@ -235,6 +235,7 @@ func HandSheetOf(b Rulebook, c *Course) HandSheet {
 				stage.Pulses[r.Minute-1].Beats = 0
 			}
 		}
+		stage.Pulses = lastMinutes(b, s, stage.Pulses)
 		for _, k := range c.Cuffs {
 			if k.Stage == s.Number && k.read() {
 				stage.Pressures = append(stage.Pressures, HandPressure{k.systolic(), k.diastolic()})
@@ -243,6 +244,25 @@ func HandSheetOf(b Rulebook, c *Course) HandSheet {
 		h.Stages = append(h.Stages, stage)
 	}
 	return h
+}
+
+// lastMinutes takes blank minutes off the end of a stage that was run to its end, since on a sheet they would say that it was not. One reading that
+// stays keeps a blank before it: alone it would be the rate of a stage that had settled.
+func lastMinutes(b Rulebook, s StageRun, pulses []HandPulse) []HandPulse {
+	if voidStage(b, s, len(pulses)) != "" {
+		return pulses
+	}
+	n := len(pulses)
+	for n > 0 && pulses[n-1].HR == 0 {
+		n--
+	}
+	switch n {
+	case 0:
+		return pulses
+	case 1:
+		return []HandPulse{{}, pulses[0]}
+	}
+	return pulses[:n]
 }
 
 // count is a pulse that ended at a second.
