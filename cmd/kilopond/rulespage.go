@@ -79,26 +79,21 @@ const onlyThese = "No finding rests on a rule that is not in this list."
 
 // rulesPDF is the same on paper of a size of paper.Sizes.
 func rulesPDF(t exercises.Terms, book grader.Rulebook, size string) ([]byte, error) {
-	asked := render.Grid{Table: render.Table{Header: []string{"what", "is"}, Wrap: 1}}
-	for _, line := range termsInWords(t) {
-		asked.Rows = append(asked.Rows, []string{line[0], line[1]})
-	}
-	o := render.Outline{
-		Title: t.Title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
-		Sections: []render.Section{{ID: "asked", Title: "What is asked", Blocks: []render.Block{asked}}, rulesSection(book)},
-	}
 	var b bytes.Buffer
-	err := paper.Write(&b, o, size)
+	err := paper.WriteRules(&b, paper.RulesPage{
+		Title: t.Title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
+		Asked: termsInWords(t), Note: onlyThese, Rules: rulesOnPaper(book),
+	}, size)
 	return b.Bytes(), err
 }
 
-// rulesSection is the numbered list of the rules in force.
-func rulesSection(book grader.Rulebook) render.Section {
-	rules := render.Grid{Table: render.Table{Header: []string{"", "rule", "called"}, Right: []bool{true}, Wrap: 1}}
-	for i, r := range statedRules(book) {
-		rules.Rows = append(rules.Rows, []string{fmt.Sprint(i + 1), r.text, r.path})
+// rulesOnPaper is the numbered list of the rules in force.
+func rulesOnPaper(book grader.Rulebook) []paper.Rule {
+	var all []paper.Rule
+	for _, r := range statedRules(book) {
+		all = append(all, paper.Rule{Text: r.text, Name: r.path})
 	}
-	return render.Section{ID: "rules", Title: "The rules in force", Blocks: []render.Block{render.Say{Text: onlyThese}, rules}}
+	return all
 }
 
 // rulebookPDF writes the rules alone, for the wall or for whoever has no pack.
@@ -110,6 +105,6 @@ func rulebookPDF(c *cobra.Command, book grader.Rulebook) error {
 	}
 	force, err := c.Flags().GetBool("force")
 	must(err)
-	o := render.Outline{Title: "The rules of the house", Subject: "rulebook " + book.Name, Caution: render.Caution, Sections: []render.Section{rulesSection(book)}}
-	return writeReport(text("pdf"), force, func(w io.Writer) error { return paper.Write(w, o, text("paper")) })
+	p := paper.RulesPage{Title: "The rules of the house", Subject: "rulebook " + book.Name, Caution: render.Caution, Note: onlyThese, Rules: rulesOnPaper(book)}
+	return writeReport(text("pdf"), force, func(w io.Writer) error { return paper.WriteRules(w, p, text("paper")) })
 }

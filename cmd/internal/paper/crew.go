@@ -118,22 +118,28 @@ func (f *folio) checklist(s Stack) {
 	f.turn()
 	f.pdf.Bookmark("Examiner’s checklist", 0, 0)
 	f.open("Examiner’s checklist", "", "Every rule of "+s.Book.Name+" once, in the order of the lab. Tick at each place where it could be kept; cross where it was not.")
+	f.goesOn = "Examiner’s checklist, continued"
 	f.fields(f.width(), field{"student", "", "", 40}, field{"code", "", "", 14}, field{"examiner", "", "", 28}, field{"date", "", "", 18})
 	f.gap(2)
 	w := s.Book.Weights
 	f.say(fmt.Sprintf("Points are of %g, when everything can be reached; a rule that is never reached leaves the sum. ◆ can close the gate: no points open it again. "+
 		"To pass: the gate open, and %g %% of the points in reach.", w.Safety+w.Validity+w.Procedure+w.Arithmetic, s.Book.PassPercent), voice{family: "sans", size: 8.5, grey: 50})
-	for _, st := range grader.Checklist(s.Book) {
-		f.station(st)
+	list := func() {
+		for _, st := range grader.Checklist(s.Book) {
+			f.station(st)
+		}
+		f.gap(6)
+		f.fields(f.width(), field{"points earned", "", "", 16}, field{"of points in reach", "", "", 18}, field{"gate", "open / closed", "", 20}, field{"remarks", "", "", 46})
 	}
-	f.gap(6)
-	f.fields(f.width(), field{"points earned", "", "", 16}, field{"of points in reach", "", "", 18}, field{"gate", "open / closed", "", 20}, field{"remarks", "", "", 46})
+	f.onOneLeaf(list)
+	f.goesOn = ""
 	f.evenLeaf()
 }
 
 // station is one part of the checklist.
 func (f *folio) station(st grader.Station) {
-	const size, points, places = 8.0, 30.0, 92.0
+	const points, places = 30.0, 92.0
+	size := f.small - 0.5
 	words := f.width() - points - places - 16
 	f.room(40)
 	f.part(st.Title, "")

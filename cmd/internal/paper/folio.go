@@ -36,7 +36,11 @@ type folio struct {
 	w, h   float64
 	y      float64
 	foot   string
-	mark   string // at the foot in the place of the page's number, when a book is a stack of papers
+	mark   string  // at the foot in the place of the page's number, when a book is a stack of papers
+	goesOn string  // at the head of a page that goes on with what was begun
+	set    bool    // else nothing is printed, and only room is taken
+	turned int     // pages begun while nothing was printed
+	small  float64 // letters of tables
 }
 
 // newFolio begins a book of a paper size on its first page. Nothing of it depends on when or where it is made.
@@ -63,7 +67,7 @@ func emptyFolio(size, title, foot string) (*folio, error) {
 		return nil, err
 	}
 	p := fpdf.New("P", "pt", size, "")
-	f := &folio{pdf: p, glyphs: glyphs, face: face, foot: foot}
+	f := &folio{pdf: p, glyphs: glyphs, face: face, foot: foot, set: true, small: tableSize}
 	p.SetCatalogSort(true)
 	epoch := time.Unix(0, 0).UTC()
 	p.SetCreationDate(epoch)
@@ -88,6 +92,11 @@ const pages = "\ue000"
 
 // turn begins a new page.
 func (f *folio) turn() {
+	if !f.set {
+		f.turned++
+		f.head()
+		return
+	}
 	p := f.pdf
 	p.AddPage()
 	p.SetDrawColor(120, 120, 120)
@@ -107,7 +116,52 @@ func (f *folio) turn() {
 		number := fmt.Sprintf("%d of ", p.PageNo())
 		p.Text(f.w-right-p.GetStringWidth(number)-12, f.h-bottom+20, number+pages)
 	}
+	f.head()
+}
+
+// head says what goes on, at the top of a page.
+func (f *folio) head() {
 	f.y = top
+	if f.goesOn != "" {
+		f.put(left, f.y+8.5, 8.5, "B", 60, f.goesOn)
+		f.y += 16
+	}
+}
+
+// text prints in the letters that are set, with the base line at y.
+func (f *folio) text(x, y float64, s string) {
+	if f.set {
+		f.pdf.Text(x, y, s)
+	}
+}
+
+// measured reports how many pages more something takes, and prints nothing.
+func (f *folio) measured(what func()) int {
+	y := f.y
+	f.set, f.turned = false, 0
+	what()
+	f.set, f.y = true, y
+	return f.turned
+}
+
+// tableSize is how large the letters of a table are; leafSizes are those that are tried, the largest first, to bring something on one leaf.
+// Source: [CHOICE-GRAPH].
+const tableSize = 8.5
+
+var leafSizes = []float64{tableSize, 8, 7.5}
+
+// onOneLeaf sets what was begun on this page so that it ends on the back of its leaf, if smaller letters bring it there.
+func (f *folio) onOneLeaf(what func()) {
+	for _, f.small = range leafSizes {
+		if f.measured(what) <= 1 {
+			break
+		}
+	}
+	if f.measured(what) > 1 {
+		f.small = tableSize
+	}
+	what()
+	f.small = tableSize
 }
 
 func (f *folio) font(family, style string, size float64, grey int) {
@@ -180,7 +234,7 @@ func (f *folio) say(s string, v voice) {
 		if i > 0 {
 			x += v.hang
 		}
-		f.pdf.Text(x, f.y+v.size, row)
+		f.text(x, f.y+v.size, row)
 		f.y += line
 	}
 }

@@ -9,13 +9,13 @@ import (
 // put sets a text with its base line at y.
 func (f *folio) put(x, y, size float64, style string, grey int, s string) {
 	f.font("sans", style, size, grey)
-	f.pdf.Text(x, y, f.printable(s))
+	f.text(x, y, f.printable(s))
 }
 
 // hand sets what would be written by hand.
 func (f *folio) hand(x, y, size float64, s string) {
 	f.font("mono", "", size, 0)
-	f.pdf.Text(x, y, f.printable(s))
+	f.text(x, y, f.printable(s))
 }
 
 // breadth is how wide a text is.
@@ -25,12 +25,18 @@ func (f *folio) breadth(size float64, style, s string) float64 {
 }
 
 func (f *folio) stroke(x1, y1, x2, y2, weight float64, grey int) {
+	if !f.set {
+		return
+	}
 	f.pdf.SetDrawColor(grey, grey, grey)
 	f.pdf.SetLineWidth(weight)
 	f.pdf.Line(x1, y1, x2, y2)
 }
 
 func (f *folio) frame(x, y, w, h, weight float64, grey int) {
+	if !f.set {
+		return
+	}
 	f.pdf.SetDrawColor(grey, grey, grey)
 	f.pdf.SetLineWidth(weight)
 	f.pdf.Rect(x, y, w, h, "D")
@@ -68,7 +74,7 @@ func (f *folio) fields(across float64, list ...field) {
 		}
 		if one.value != "" {
 			f.font("mono", "", 9, 0)
-			f.pdf.Text(x+1, base-2.5, f.clipped(one.value, w-2-8*min(1, float64(len(one.unit)))))
+			f.text(x+1, base-2.5, f.clipped(one.value, w-2-8*min(1, float64(len(one.unit)))))
 		}
 		x += w + 8
 	}
@@ -91,14 +97,18 @@ func (f *folio) part(title, note string) {
 func (f *folio) open(title, code, under string) {
 	const tall, wide = 30, 96
 	f.put(left, f.y+16, 18, "B", 0, title)
+	room := f.width()
+	if code != "" {
+		room -= wide + 10
+	}
 	f.font("sans", "", 8.5, 60)
-	f.pdf.Text(left, f.y+28, f.clipped(under, f.width()-wide-10))
+	f.text(left, f.y+28, f.clipped(under, room))
 	if code != "" {
 		x := left + f.width() - wide
 		f.frame(x, f.y-2, wide, tall, 1.2, 0)
 		f.put(x+5, f.y+6, 6.5, "", 70, "code")
 		f.font("mono", "", 19, 0)
-		f.pdf.Text(x+wide-8-f.pdf.GetStringWidth(code), f.y+20, code)
+		f.text(x+wide-8-f.pdf.GetStringWidth(code), f.y+20, code)
 	}
 	f.y += tall + 6
 }

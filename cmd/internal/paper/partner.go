@@ -13,8 +13,15 @@ import (
 func (f *folio) partnerCard(s Stack, one Worksheet) {
 	f.mark = one.Code + " · partner’s card"
 	f.turn()
-	k := one.Card
 	f.open("Partner’s card", one.Code, "For the partner’s eyes only: the proctor never sees this paper.")
+	f.goesOn = "Partner’s card, continued"
+	f.onOneLeaf(func() { f.partnerCardFrom(one.Card) })
+	f.goesOn = ""
+	f.evenLeaf()
+}
+
+// partnerCardFrom is the card below its head.
+func (f *folio) partnerCardFrom(k grader.Card) {
 	f.say(fmt.Sprintf("You are %s, %s, %d years old, %s. Give what is asked for and nothing more; say what stands under “unasked” at its time, as it comes. "+
 		"When the pulse is counted, show the number of beats for %d s; when the cuff has been pumped well above it, show the pressure; “rates” is your exertion. "+
 		"Times run from the beginning of a stage. For an added minute that is not on the card show the last count again.",
@@ -46,7 +53,6 @@ func (f *folio) partnerCard(s Stack, one Worksheet) {
 		}
 	}
 	f.otherColumns(k)
-	f.evenLeaf()
 }
 
 var decisionWords = map[string]string{
@@ -118,7 +124,7 @@ func (f *folio) minuteTable(stages []grader.CardStage, countS int) {
 			}
 		}
 	}
-	f.table(f.width(), []column{{head: "", share: 9}, {head: "beats", share: 8, number: true}, {head: "mmHg; rates", share: 16},
+	f.table(f.width(), []column{{head: "", share: 11}, {head: "beats", share: 7, number: true}, {head: "mmHg; rates", share: 16},
 		{head: "says when asked how it feels", share: 33}, {head: "shows when looked at", share: 36}}, rows)
 }
 

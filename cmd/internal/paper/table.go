@@ -17,7 +17,9 @@ type cell struct {
 
 // table sets rows across a width under a head that comes again on each page. A row of one cell is a title among them.
 func (f *folio) table(across float64, columns []column, rows [][]cell) {
-	const size, pad, between = 8.5, 2.2, 8.0
+	const between = 8.0
+	size := f.small
+	pad := size - 6.3 // less between smaller letters
 	line := size * 1.28
 	sum := 0.0
 	for _, c := range columns {
@@ -45,7 +47,7 @@ func (f *folio) table(across float64, columns []column, rows [][]cell) {
 			if c.number {
 				at += widths[i] - f.pdf.GetStringWidth(c.head)
 			}
-			f.pdf.Text(at, f.y+size, c.head)
+			f.text(at, f.y+size, c.head)
 		}
 		f.y += line + pad
 		f.rule(across, 1, 0)
@@ -64,7 +66,7 @@ func (f *folio) table(across float64, columns []column, rows [][]cell) {
 			}
 			f.y += pad
 			style(true)
-			f.pdf.Text(left, f.y+size, f.lines(row[0].text, across)[0])
+			f.text(left, f.y+size, f.lines(row[0].text, across)[0])
 			f.y += line
 			f.rule(across, 0.4, 150)
 			continue
@@ -96,11 +98,9 @@ func (f *folio) table(across float64, columns []column, rows [][]cell) {
 				if columns[i].number {
 					at += widths[i] - words
 				}
-				f.pdf.Text(at, f.y+size, split[i][n])
+				f.text(at, f.y+size, split[i][n])
 				if c.struck {
-					f.pdf.SetDrawColor(0, 0, 0)
-					f.pdf.SetLineWidth(0.8)
-					f.pdf.Line(at-1, f.y+size*0.66, at+words+1, f.y+size*0.66)
+					f.stroke(at-1, f.y+size*0.66, at+words+1, f.y+size*0.66, 0.8, 0)
 				}
 			}
 			f.y += line
@@ -112,7 +112,5 @@ func (f *folio) table(across float64, columns []column, rows [][]cell) {
 
 // rule draws a line from the left margin.
 func (f *folio) rule(across, weight float64, grey int) {
-	f.pdf.SetDrawColor(grey, grey, grey)
-	f.pdf.SetLineWidth(weight)
-	f.pdf.Line(left, f.y, left+across, f.y)
+	f.stroke(left, f.y, left+across, f.y, weight, grey)
 }

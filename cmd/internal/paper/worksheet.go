@@ -198,39 +198,55 @@ func (f *folio) stageTable(s Stack, k grader.Card) {
 	}
 	f.y += 9.5
 	rows := max(len(k.Stages), 1+len(s.Book.Bands[0].WorkRates))
-	tall := min(62, (f.h-bottom-f.y-endingTall)/float64(rows)) // as high as the page has room
-	if s.Given {
-		tall = min(38, tall)
-	}
-	words, heights := f.stageLines(s, k, rows, widths[len(widths)-1]-5, tall)
+	words, heights, letters := f.stageLines(s, k, rows, widths[len(widths)-1]-5)
 	for i := range rows {
-		f.stageRow(s, k, i, widths, n, heights[i], words[i])
+		f.stageRow(s, k, i, widths, n, heights[i], words[i], letters)
 	}
 	f.y += 2
 }
 
-// stageLines are what an exam's sheet says of each stage, in lines, and how high the rows are: as much of what came unasked as the page has room for.
-func (f *folio) stageLines(s Stack, k grader.Card, rows int, width, tall float64) (words [][]string, heights []float64) {
-	for most := mostUnasked; most >= 0; most-- {
-		words, heights = make([][]string, rows), make([]float64, rows)
-		sum := 0.0
+// noteSizes are the letters of what an exam's sheet says of a stage, the largest first.
+var noteSizes = []float64{8, 7.3, 6.6}
+
+// stageLines are what an exam's sheet says of each stage, in lines, and how high the rows are: as large, and then as much of what came unasked, as the
+// page has room for.
+func (f *folio) stageLines(s Stack, k grader.Card, rows int, width float64) (words [][]string, heights []float64, letters float64) {
+	const tallest, lowest = 62, 26
+	space := f.h - bottom - f.y - endingTall
+	try := func(most int, size float64) (left float64) {
+		words, heights, letters, left = make([][]string, rows), make([]float64, rows), size, space
 		for i := range rows {
-			heights[i] = tall
+			heights[i] = lowest
 			if s.Given && i < len(k.Stages) {
-				words[i] = f.wrapped(6.6, width, noted(k.Stages[i], most))
-				heights[i] = max(26, float64(len(words[i]))*8+6)
+				words[i] = f.wrapped(size, width, noted(k.Stages[i], most))
+				heights[i] = max(lowest, float64(len(words[i]))*size*noteLeading+6)
 			}
-			sum += heights[i]
+			left -= heights[i]
 		}
-		if f.y+sum <= f.h-bottom-endingTall {
-			break
+		return left
+	}
+	left := -1.0
+	for _, size := range noteSizes {
+		if left < 0 {
+			left = try(mostUnasked, size)
 		}
 	}
-	return words, heights
+	for most := mostUnasked - 1; most >= 0 && left < 0; most-- {
+		left = try(most, letters)
+	}
+	for i := range rows { // what is left over makes the rows higher
+		more := min(max(0, tallest-heights[i]), max(0, left)/float64(rows-i))
+		heights[i] += more
+		left -= more
+	}
+	return words, heights, letters
 }
 
+// noteLeading is the height of such a line over its letters.
+const noteLeading = 1.21
+
 // stageRow is one stage.
-func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int, tall float64, words []string) {
+func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int, tall float64, words []string, letters float64) {
 	var st grader.CardStage
 	if s.Given && i < len(k.Stages) {
 		st = k.Stages[i]
@@ -275,7 +291,7 @@ func (f *folio) stageRow(s Stack, k grader.Card, i int, widths []float64, n int,
 		}
 		x += widths[3+n]
 		for j, l := range words {
-			f.put(x+2.5, f.y+8+float64(j)*8, 6.6, "", 0, l)
+			f.put(x+2.5, f.y+letters+1.5+float64(j)*letters*noteLeading, letters, "", 0, l)
 		}
 	}
 	f.y += tall
