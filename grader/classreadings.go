@@ -82,7 +82,7 @@ func (s *StopsOfClass) close() {
 
 // An Agreeing is the agreement of what the class wrote with what was so.
 type Agreeing struct {
-	What string `json:"what"` // pulse, systolic, estimate
+	What string `json:"what"` // pulse, systolic, diastolic, estimate
 	Unit string `json:"unit"`
 	stats.Agreement
 	MeanAbs *float64 `json:"mean_abs"`
@@ -92,10 +92,11 @@ type Agreeing struct {
 // agreeing compares readings with the truth in their own windows, and estimates with true uptakes. Several pairs of one student are taken as if
 // they were of several: bias and limits are right for the class's readings, their intervals somewhat too narrow.
 func agreeing(entries []Entry) []Agreeing {
-	var pulse, systolic, estimate []Pair
+	var pulse, systolic, diastolic, estimate []Pair
 	for _, e := range entries {
 		pulse = append(pulse, e.Mark.Pulse...)
 		systolic = append(systolic, e.Mark.Systolic...)
+		diastolic = append(diastolic, e.Mark.Diastolic...)
 		if e.Mark.Estimate != nil && e.Mark.True != nil {
 			estimate = append(estimate, Pair{*e.Mark.Estimate, *e.Mark.True})
 		}
@@ -104,7 +105,7 @@ func agreeing(entries []Entry) []Agreeing {
 	for _, x := range []struct {
 		what, unit string
 		pairs      []Pair
-	}{{"pulse", "bpm", pulse}, {"systolic", "mmHg", systolic}, {"estimate", "mL/kg/min", estimate}} {
+	}{{"pulse", "bpm", pulse}, {"systolic", "mmHg", systolic}, {"diastolic", "mmHg", diastolic}, {"estimate", "mL/kg/min", estimate}} {
 		if len(x.pairs) == 0 {
 			continue
 		}

@@ -29,13 +29,14 @@ type Mark struct {
 	Slips    []Slip
 	Margins  Margins
 
-	Estimate *float64         // the student's VO2max, mL/kg/min
-	True     *float64         // the subject's
-	Pulse    []Pair           // bpm, written against true in that window
-	Stages   []protocol.Point // the stages as they stand on the sheet
-	Systolic []Pair           // mmHg, written against the mean over the deflation
-	Stops    Stops
-	Perfect  *float64 // |M| to be expected of a perfect counter on the same path, mL/kg/min; nil when not asked for or not estimable
+	Estimate  *float64         // the student's VO2max, mL/kg/min
+	True      *float64         // the subject's
+	Pulse     []Pair           // bpm, written against true in that window
+	Stages    []protocol.Point // the stages as they stand on the sheet
+	Systolic  []Pair           // mmHg, written against the mean over the deflation
+	Diastolic []Pair
+	Stops     Stops
+	Perfect   *float64 // |M| to be expected of a perfect counter on the same path, mL/kg/min; nil when not asked for or not estimable
 }
 
 // A Pair is one reading and what was so.
@@ -86,6 +87,9 @@ func (m *Mark) pairs(c *Course) {
 	for _, k := range c.Cuffs {
 		if k.WroteSystolic != nil && k.TrueSystolic > 0 {
 			m.Systolic = append(m.Systolic, Pair{float64(*k.WroteSystolic), float64(k.TrueSystolic)})
+		}
+		if k.WroteDiastolic != nil && k.TrueDiastolic > 0 {
+			m.Diastolic = append(m.Diastolic, Pair{float64(*k.WroteDiastolic), float64(k.TrueDiastolic)})
 		}
 	}
 }

@@ -46,7 +46,7 @@ func newGrade() *cobra.Command {
 		Use:   "grade [FILE|FOLDER…]",
 		Short: "Judge an attempt and print the report, or a whole class at once",
 		Long: "Judge an attempt and print its report. With a folder, or more than one file, judge a class: each file is checked line by line, played\n" +
-			"again, and graded; then come a table by student and one by attempt. Whose a file is: the folder below the one given, else the file's name up\n" +
+			"again, and graded; then come a table by attempt and one by student. Whose a file is: the folder below the one given, else the file's name up\n" +
 			"to its first dot (anna.1.jsonl, anna.2.jsonl). What is odd about a file is named in problems[] and after the tables; nobody is\n" +
 			"convicted by it. When a file cannot be graded the others are, and the exit code is 1.\n\n" + problemKinds + "\n\n" + render.Caution,
 		Args: filesOrDB("kilopond grade ATTEMPT.jsonl; the drill says where it keeps its file"),

@@ -78,10 +78,10 @@ func TestBoardAndStatisticsHoldToTheirSchemas(t *testing.T) {
 	holds(t, "class-statistics", run("class", "statistics", folder))
 	holds(t, "class-statistics", run("class", "statistics", t.TempDir()))
 	pictures := filepath.Join(t.TempDir(), "pictures")
-	if _, errs, code := kilopond(t, "", "class", "statistics", folder, "--pictures", pictures); code != 0 || !strings.Contains(errs, "pictures written: 6") {
+	if _, errs, code := kilopond(t, "", "class", "statistics", folder, "--pictures", pictures); code != 0 || !strings.Contains(errs, "pictures written: 7") {
 		t.Errorf("pictures: exit %d, %s", code, errs)
 	}
-	for _, name := range []string{"decisions", "agreement-pulse", "agreement-systolic-pressure", "agreement-estimates", "margins-m", "heart-rates"} {
+	for _, name := range []string{"decisions", "agreement-pulse", "agreement-systolic-pressure", "agreement-diastolic-pressure", "agreement-estimates", "margins-m", "heart-rates"} {
 		if data, err := os.ReadFile(filepath.Join(pictures, name+".svg")); err != nil || !strings.Contains(string(data), "</svg>") || strings.Contains(string(data), "NaN") {
 			t.Errorf("%s: %v", name, err)
 		}

@@ -217,16 +217,21 @@ func (p *printed) stops(s grader.ClassStatistics) {
 
 func (p *printed) readings(s grader.ClassStatistics) {
 	p.head("Readings and estimates against what was so")
-	t := render.Table{Header: []string{"", "n", "bias (95 %)", "limits of agreement", "mean |d|"}, Right: []bool{false, true, false, false, true}, Wrap: -1}
+	t := render.Table{Header: []string{"", "n", "bias (95 %)", "lower limit (95 %)", "upper limit (95 %)", "mean |d|"}, Right: []bool{false, true, false, false, false, true}, Wrap: -1}
 	for _, a := range s.Agreement {
-		bias, limits := render.Signed(a.Bias, 2), ""
-		if a.BiasCI != nil {
-			bias += fmt.Sprintf(" (%s to %s)", render.Signed(a.BiasCI[0], 2), render.Signed(a.BiasCI[1], 2))
-			limits = fmt.Sprintf("%s to %s", render.Signed(*a.LoALow, 1), render.Signed(*a.LoAHigh, 1))
+		between := func(x float64, ci *[2]float64, decimals int) string {
+			return fmt.Sprintf("%s (%s to %s)", render.Signed(x, decimals), render.Signed(ci[0], decimals), render.Signed(ci[1], decimals))
 		}
-		t.Rows = append(t.Rows, []string{a.What + ", " + a.Unit, fmt.Sprint(a.N), bias, limits, some(a.MeanAbs, 2)})
+		row := []string{a.What + ", " + a.Unit, fmt.Sprint(a.N), render.Signed(a.Bias, 2), "", "", some(a.MeanAbs, 2)}
+		if a.BiasCI != nil {
+			row[2], row[3], row[4] = between(a.Bias, a.BiasCI, 2), between(*a.LoALow, a.LoALowCI, 1), between(*a.LoAHigh, a.LoAHighCI, 1)
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	p.table(t)
+	p.line("")
+	p.par("Written minus true; 19 of 20 differences lie between the limits of agreement. Several readings of one student are taken as if each were another's: " +
+		"the intervals are somewhat too narrow.")
 	t = render.Table{Header: []string{"margin, mL/kg/min", "n", "median", "9 of 10 within", "signed mean"}, Right: []bool{false, true, true, true, true}, Wrap: -1}
 	for _, d := range s.Margins {
 		t.Rows = append(t.Rows, []string{strings.ToUpper(d.Margin), fmt.Sprint(d.N), some(d.Median, 2), some(d.P90, 2), signed(d.Bias, 2)})

@@ -143,7 +143,7 @@ type marked struct {
 	header   exercises.Header
 	mark     grader.Mark
 	played   bool // every reading was played again
-	readings string
+	sheet    writtenDown
 	why      string // it does not count, "" when it does
 	problems []problem
 }
@@ -290,7 +290,7 @@ func (m *marker) one(f handIn) marked {
 		}
 	}
 	out.mark = grader.MarkOf(b, grader.ReadState(b, state), m.counter)
-	out.readings = readingsOf(state)
+	out.sheet = readingsOf(state)
 	out.graded = true
 	if a.Header.Coached && !out.mayCoach {
 		out.say("coached", 0, "a coach said what was due: practice, and not counted")

@@ -85,6 +85,9 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 		out.say("nobody", 0, "code %s is nobody's in this assignment", p.Code)
 		return false
 	}
+	if other, ok := m.key.ByKey(out.owner); ok && other.Key != s.Key {
+		out.say("two-names", 0, "it came in from %s, and was made with the code and the pack of %s, whose it is here; ask both", other.Key, s.Key)
+	}
 	out.student, out.name = s.Key, s.Name
 	if s.Pack != p.Hash {
 		out.say("other-pack", 0, "made with another pack than the one that was given to %s", p.Code)

@@ -111,6 +111,7 @@ func TestAClassOfPacks(t *testing.T) {
 	put("late.jsonl", h, l)
 	h, l = o.attempt(t, 1, o.scored(1, 0), 1, in)
 	put("two.jsonl", h, l)
+	put("k3/borrowed.jsonl", h, l) // handed in by a third, who had it of the second
 	wrongPack := h
 	place := *h.Pack
 	place.Hash = strings.Repeat("a", 64)
@@ -131,14 +132,14 @@ func TestAClassOfPacks(t *testing.T) {
 
 	r, _ := graded(t, 1, folder, "--key", o.file)
 	for file, want := range map[string][]string{
-		"first-try.jsonl": nil, "second-try.jsonl": {"duplicate"}, "again.jsonl": nil, "late.jsonl": {"late"}, "two.jsonl": nil,
+		"first-try.jsonl": nil, "second-try.jsonl": {"duplicate"}, "again.jsonl": nil, "late.jsonl": {"late"}, "two.jsonl": {"duplicate"}, "borrowed.jsonl": {"two-names"},
 		"edited-pack.jsonl": {"other-pack"}, "easier.jsonl": {"other-pack"}, "stranger.jsonl": {"nobody"}, "practice.jsonl": {"nobody"}, "other.jsonl": {"other-pack"},
 	} {
 		if got := kindsOf(r, file); !slices.Equal(got, want) {
 			t.Errorf("%s: %q, want %q", file, got, want)
 		}
 	}
-	want := map[string]string{"first-try.jsonl": "an earlier try", "second-try.jsonl": "a second copy", "again.jsonl": "", "late.jsonl": "", "two.jsonl": ""}
+	want := map[string]string{"first-try.jsonl": "an earlier try", "second-try.jsonl": "a second copy", "again.jsonl": "", "late.jsonl": "", "two.jsonl": "a second copy", "borrowed.jsonl": ""}
 	for _, a := range r.Attempts {
 		why, ok := want[filepath.Base(a.File)]
 		if !ok || a.Why != why || a.Counted != (why == "") {

@@ -65,6 +65,9 @@ func classPictures(s grader.ClassStatistics, entries []grader.Entry) []picture.D
 		for _, p := range m.Systolic {
 			pairs["systolic"] = append(pairs["systolic"], picture.Reading(p))
 		}
+		for _, p := range m.Diastolic {
+			pairs["diastolic"] = append(pairs["diastolic"], picture.Reading(p))
+		}
 		if m.Estimate != nil && m.True != nil {
 			pairs["estimate"] = append(pairs["estimate"], picture.Reading{Read: *m.Estimate, True: *m.True})
 		}
@@ -84,7 +87,7 @@ func classPictures(s grader.ClassStatistics, entries []grader.Entry) []picture.D
 		}
 	}
 	for _, a := range s.Agreement {
-		what := map[string]string{"pulse": "pulse", "systolic": "systolic pressure", "estimate": "estimates"}[a.What]
+		what := map[string]string{"pulse": "pulse", "systolic": "systolic pressure", "diastolic": "diastolic pressure", "estimate": "estimates"}[a.What]
 		all = append(all, picture.Agreement{What: what, Unit: a.Unit, Pairs: pairs[a.What], Bias: a.Bias, LimitLow: a.LoALow, High: a.LoAHigh})
 	}
 	slices.SortFunc(margins.Students, func(a, b picture.StudentMargins) int { return cmp.Compare(a.Student, b.Student) })

@@ -6,8 +6,6 @@ import (
 	"sort"
 	"strings"
 	"time"
-
-	"kilopond/exercises"
 )
 
 // A problem names one thing about one file that somebody should look at. It convicts nobody.
@@ -25,8 +23,8 @@ const problemKinds = `Not graded: unreadable, not-an-attempt; damaged (a line wa
 subject); rules (the rulebook in it cannot be used); other-pack; nobody (of no student of the assignment); held-back; no-file (a receipt was
 given, and no file has it); grades-log (a log of marks that cannot be read to its end).
 Graded, and not counted: not-handed-in, coached, duplicate, begun-twice (at one place of a pack; the one begun first counts).
-Graded and counted, for you to look at: cut-off, two-names (one attempt from two students), equal-readings (the same numbers written of
-different subjects), late, over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
+Graded and counted, for you to look at: cut-off, two-names (one attempt from two students, or with another's code), equal-readings (the same numbers written of
+different subjects, on the whole sheet or in a row), late, over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
 
 // bad says whether a file could not be graded: then the command fails, after its results.
 func (p problem) bad() bool { return !p.Graded }
@@ -39,29 +37,11 @@ func (p problem) String() string {
 	return fmt.Sprintf("%s: %s (%s)", where, p.What, p.Kind)
 }
 
-// leastReadings is how many readings must be equal before chance is left out of it. Source: [CHOICE-EQUAL-READINGS].
-const leastReadings = 6
-
-// readingsOf is what was written of pulse and pressure, in the order of the sheet; "" when it is too little to compare.
-func readingsOf(s *exercises.State) string {
-	var all []string
-	for _, it := range s.Items {
-		if it.Struck || it.Key != exercises.KeyHR && it.Key != exercises.KeyBP {
-			continue
-		}
-		all = append(all, fmt.Sprintf("%s %d.%d %s", it.Key, it.Stage, it.Minute, strings.TrimSpace(it.Text)))
-	}
-	if len(all) < leastReadings {
-		return ""
-	}
-	return strings.Join(all, "\n")
-}
-
 // compare looks across the files: the same attempt twice, the same readings of different subjects, late ones. It notes of each attempt that
 // does not count why: a second copy of one student's attempt does not, nor what was never handed in, nor an earlier try.
 func compare(files []marked, due time.Time) {
 	last := lastTries(files)
-	heads, readings := map[string][]int{}, map[string][]int{}
+	heads := map[string][]int{}
 	for i := range files {
 		f := &files[i]
 		if !f.graded {
@@ -74,9 +54,6 @@ func compare(files []marked, due time.Time) {
 			}
 		}
 		heads[f.head] = append(heads[f.head], i)
-		if f.readings != "" {
-			readings[f.readings] = append(readings[f.readings], i)
-		}
 		if !due.IsZero() && f.changed.After(due) {
 			f.say("late", 0, "the file was last changed at %s, by its own time stamp, which copying can change", f.changed.In(due.Location()).Format("2006-01-02 15:04"))
 		}
@@ -85,9 +62,7 @@ func compare(files []marked, due time.Time) {
 	for _, head := range sortedKeys(heads) {
 		sameAttempt(files, heads[head])
 	}
-	for _, key := range sortedKeys(readings) {
-		sameReadings(files, readings[key])
-	}
+	equalReadings(files)
 }
 
 // notCounted says why an attempt does not count, "" when it does.
@@ -126,21 +101,6 @@ func sameAttempt(files []marked, same []int) {
 		}
 		if len(others) > 0 {
 			files[i].say("two-names", 0, "the same attempt, act by act, as %s under another name; both are graded until you decide", strings.Join(others, ", "))
-		}
-	}
-}
-
-// sameReadings names files whose sheets agree in every reading though the subjects differ.
-func sameReadings(files []marked, same []int) {
-	for _, i := range same {
-		var others []string
-		for _, j := range same {
-			if a, b := files[i].header, files[j].header; a.Case != b.Case || a.Seed != b.Seed {
-				others = append(others, files[j].path)
-			}
-		}
-		if len(others) > 0 {
-			files[i].say("equal-readings", 0, "every pulse and pressure on the sheet is as in %s, of another subject; that does not happen by chance: ask", strings.Join(others, ", "))
 		}
 	}
 }

@@ -11,20 +11,20 @@ import (
 	"kilopond/grader"
 )
 
-// printClass prints the students, then the attempts.
+// printClass prints the attempts, then the students, who are what is looked for first at a terminal.
 func printClass(c *cobra.Command, f render.Format, r classResult, given []string) error {
 	w := c.OutOrStdout()
 	if len(r.Attempts) == 0 {
 		_, err := fmt.Fprintln(w, "No attempt could be graded.")
 		return err
 	}
-	if err := render.Write(w, f, studentTable(r), nil); err != nil {
+	if err := render.Write(w, f, attemptTable(r, given), nil); err != nil {
 		return err
 	}
 	if _, err := fmt.Fprintln(w); err != nil {
 		return err
 	}
-	if err := render.Write(w, f, attemptTable(r, given), nil); err != nil {
+	if err := render.Write(w, f, studentTable(r), nil); err != nil {
 		return err
 	}
 	if len(r.Changes) > 0 {

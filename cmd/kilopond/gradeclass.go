@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -296,6 +298,7 @@ func (r *classRead) result() classResult {
 			own[f.student] = append(own[f.student], float64(h.Comment.Mark))
 		}
 	}
+	slices.SortStableFunc(out.Attempts, func(a, b attemptRow) int { return cmp.Compare(a.Student, b.Student) })
 	for _, s := range grader.Standings(r.entries(true)) {
 		row := of[s.Student]
 		row.Decided = decided{s.Percent, s.GateClosed, s.Passed}

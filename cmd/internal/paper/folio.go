@@ -145,7 +145,7 @@ func (f *folio) measured(what func()) int {
 }
 
 // tableSize is how large the letters of a table are; leafSizes are those that are tried, the largest first, to bring something on one leaf.
-// Source: [CHOICE-GRAPH].
+// Source: [CHOICE-LETTERS].
 const tableSize = 8.5
 
 var leafSizes = []float64{tableSize, 8, 7.5}

@@ -17,7 +17,7 @@ type RulesPage struct {
 }
 
 // Sizes of letters for the page of rules, the largest first: the first with which all stands on the two sides of one leaf is taken. More rules than
-// that need more leaves. Source: [CHOICE-GRAPH].
+// that need more leaves. Source: [CHOICE-LETTERS].
 const largestRule, smallestRule, ruleStep = 9.5, 7.25, 0.25
 
 // An entry of the page is set in a column: a mark at its edge, the text behind it, and its name at the other edge. Without a text the mark is a title.

@@ -206,6 +206,7 @@ func (f *folio) stageTable(s Stack, k grader.Card) {
 }
 
 // noteSizes are the letters of what an exam's sheet says of a stage, the largest first.
+// Source: [CHOICE-LETTERS].
 var noteSizes = []float64{8, 7.3, 6.6}
 
 // stageLines are what an exam's sheet says of each stage, in lines, and how high the rows are: as large, and then as much of what came unasked, as the
