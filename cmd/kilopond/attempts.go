@@ -63,6 +63,7 @@ func newGrade() *cobra.Command {
 	addFormat(c)
 	addReportFiles(c)
 	addKey(c)
+	addCases(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
@@ -94,7 +95,11 @@ func newGrade() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		played, err := playedAgain(a)
+		from, err := shelf(c)
+		if err != nil {
+			return err
+		}
+		played, err := playedAgain(from, a)
 		if err != nil {
 			return &hinted{fmt.Errorf("%s: %w", given[0], err), "no report rests on readings that this subject did not give; kilopond verify FILE says the same"}
 		}
@@ -139,11 +144,11 @@ func released(c *cobra.Command, path string, a *exercises.Attempt) (exercises.He
 
 // playedAgain plays an attempt again where this program has its subject; else there is no session. The error names the first line that does not
 // hold.
-func playedAgain(a *exercises.Attempt) (*exercises.Session, error) {
+func playedAgain(from caseShelf, a *exercises.Attempt) (*exercises.Session, error) {
 	if a.Header.Model != scenarios.Model {
 		return nil, nil
 	}
-	sc, err := subjectOf(a.Header)
+	sc, err := from.subjectOf(a.Header)
 	if err != nil {
 		return nil, nil // its case is not here, or is another one: verify says so
 	}

@@ -33,6 +33,11 @@ func shelf(c *cobra.Command) (caseShelf, error) {
 	if dir == "" {
 		return caseShelf{}, nil
 	}
+	return folderShelf(dir)
+}
+
+// folderShelf reads a folder of cases.
+func folderShelf(dir string) (caseShelf, error) {
 	own, err := readCaseFolder(dir)
 	if err != nil && errors.As(err, new(scenarios.Faults)) {
 		return caseShelf{}, usage("mend them, or leave --cases out", "the cases of the folder %s cannot be used:\n%w", dir, err)

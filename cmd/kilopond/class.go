@@ -28,6 +28,7 @@ func newClass() *cobra.Command {
 // addClass adds what every command on a class takes.
 func addClass(c *cobra.Command) {
 	addKey(c)
+	addCases(c)
 	addRules(c)
 	addFromDB(c)
 	c.Flags().String("log", "", "the log of marks, instead of grades.jsonl in the folder")

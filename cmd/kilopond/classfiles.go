@@ -171,6 +171,13 @@ func newMarker(c *cobra.Command) (*marker, error) {
 		return nil, err
 	}
 	m.key = key
+	from, err := shelf(c)
+	if err != nil {
+		return nil, err
+	}
+	for _, one := range from.own {
+		m.cases[one.ID] = one
+	}
 	sets, err := c.Flags().GetStringArray("set")
 	must(err)
 	if c.Flags().Changed("rulebook") {

@@ -164,7 +164,9 @@ func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 			return err
 		}
 	}
-	return render.Report(w, openedReport(b, d.Session))
+	o := render.OutlineOf(openedReport(b, d.Session))
+	o.With(givenAgain(c, "cases", "rulebook", "set"), givenAgain(c, "rulebook", "set"))
+	return render.WriteOutline(w, o)
 }
 
 // actWords is a command as it would be typed.

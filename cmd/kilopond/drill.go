@@ -237,7 +237,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	}
 	err := dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
 	if errors.Is(err, dialogue.ErrLeft) {
-		c.PrintErrf("kept: %s\ngo on: kilopond drill %s\n", s.log.Path(), s.pack.goOn(s.log.Path()))
+		c.PrintErrf("kept: %s\ngo on: kilopond drill %s%s\n", s.log.Path(), s.pack.goOn(s.log.Path()), givenAgain(c, "cases", "beats", "speed"))
 		return nil
 	}
 	if err != nil {
@@ -246,10 +246,12 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if s.pack != nil {
 		return s.handedIn(c)
 	}
-	if err := render.Report(c.OutOrStdout(), openedReport(s.book, s.session)); err != nil {
+	report := render.OutlineOf(openedReport(s.book, s.session))
+	report.With(givenAgain(c, "cases", "rulebook", "set", "beats"), givenAgain(c, "rulebook", "set", "beats"))
+	if err := render.WriteOutline(c.OutOrStdout(), report); err != nil {
 		return err
 	}
-	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s --html report.html --pdf report.pdf\n", s.log.Path(), s.log.Path())
+	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s%s --html report.html --pdf report.pdf\n", s.log.Path(), quoted(s.log.Path()), givenAgain(c, "cases"))
 	return nil
 }
 

@@ -83,6 +83,36 @@ func loadRulebook(name string) (grader.Rulebook, error) {
 	return b, nil
 }
 
+// givenAgain is the flags of those names as they were given, each with a blank before it: for a command that is to be typed next.
+func givenAgain(c *cobra.Command, names ...string) string {
+	var all strings.Builder
+	for _, name := range names {
+		f := c.Flags().Lookup(name)
+		if f == nil || !f.Changed {
+			continue
+		}
+		values := []string{f.Value.String()}
+		if list, ok := f.Value.(interface{ GetSlice() []string }); ok {
+			values = list.GetSlice()
+		}
+		for _, v := range values {
+			fmt.Fprintf(&all, " --%s %s", name, quoted(v))
+		}
+	}
+	return all.String()
+}
+
+// quoted is a word as it is typed at a shell.
+func quoted(word string) string {
+	plain := func(r rune) bool {
+		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("_-./:=,+%@", r)
+	}
+	if word != "" && !strings.ContainsFunc(word, func(r rune) bool { return !plain(r) }) {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}
+
 // addSeed adds --seed.
 func addSeed(c *cobra.Command) {
 	c.Flags().String("seed", "", "which person of the case: a whole number, the same one for the same person")

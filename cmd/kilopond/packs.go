@@ -48,9 +48,9 @@ func (p *packSitting) wallS() int {
 
 func (p *packSitting) goOn(path string) string {
 	if p == nil {
-		return "--continue " + path
+		return "--continue " + quoted(path)
 	}
-	return "--pack " + p.file + " --as " + p.code
+	return "--pack " + quoted(p.file) + " --as " + quoted(p.code)
 }
 
 // readPack reads a pack's file.

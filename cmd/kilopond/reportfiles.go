@@ -110,7 +110,11 @@ func (f reportFiles) writeOne(c *cobra.Command, m marked, name string, h grader.
 	if err != nil {
 		return err
 	}
-	played, err := playedAgain(a) // as it was when it was graded: the page is that of the report opened by itself
+	from, err := shelf(c)
+	if err != nil {
+		return err
+	}
+	played, err := playedAgain(from, a) // as it was when it was graded: the page is that of the report opened by itself
 	if err != nil {
 		return fmt.Errorf("%s: %w", m.path, err)
 	}

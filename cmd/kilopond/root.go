@@ -7,7 +7,6 @@ import (
 	"io"
 	"strings"
 	"syscall"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -110,7 +109,7 @@ func newRoot() *cobra.Command {
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage("kilopond "+c.Name()+" --help lists the flags", "%s: %v", c.Name(), err)
 	})
-	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(time.Now), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
+	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
 	return root
 }
 

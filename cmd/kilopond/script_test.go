@@ -4,14 +4,30 @@ import (
 	"context"
 	"os"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"kilopond": func() { os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"kilopond": func() { os.Exit(run(scriptClock(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})
+}
+
+// scriptClock lets a script move the day: `env TEST_TIME=2026-11-30T18:00:00Z`, from which time goes on. Only the program of the tests reads it.
+func scriptClock() context.Context {
+	ctx := context.Background()
+	text := os.Getenv("TEST_TIME")
+	if text == "" {
+		return ctx
+	}
+	at, err := time.Parse(time.RFC3339, text)
+	if err != nil {
+		panic(err)
+	}
+	began := time.Now()
+	return withClock(ctx, func() time.Time { return at.Add(time.Since(began)) })
 }
 
 // The program as people type it. UPDATE_SCRIPTS=1 rewrites what is compared.

@@ -20,8 +20,7 @@ import (
 // mostQuestions is more than anybody answers at one sitting.
 const mostQuestions = 400
 
-// newSkill makes the command; now tells the time.
-func newSkill(now func() time.Time) *cobra.Command {
+func newSkill() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "skill [NAME]",
 		Short: "Short drills on one decision; alone: what is due",
@@ -43,9 +42,9 @@ func newSkill(now func() time.Time) *cobra.Command {
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		if len(given) == 0 {
-			return showDue(c, now())
+			return showDue(c, wallClock(c))
 		}
-		return sitSkill(c, given[0], now)
+		return sitSkill(c, given[0])
 	}
 	list := &cobra.Command{Use: "list", Short: "List the skills and their levels", Args: args(cobra.NoArgs, "kilopond skill list")}
 	addFormat(list)
@@ -87,8 +86,8 @@ func listSkills(c *cobra.Command, _ []string) error {
 }
 
 // sitSkill holds one sitting.
-func sitSkill(c *cobra.Command, name string, now func() time.Time) error {
-	q, err := openQuiz(c, name, now)
+func sitSkill(c *cobra.Command, name string) error {
+	q, err := openQuiz(c, name)
 	if err != nil {
 		return err
 	}
@@ -97,7 +96,7 @@ func sitSkill(c *cobra.Command, name string, now func() time.Time) error {
 }
 
 // openQuiz checks what was asked for, and that answers can be kept, before the first question.
-func openQuiz(c *cobra.Command, name string, now func() time.Time) (*quiz, error) {
+func openQuiz(c *cobra.Command, name string) (*quiz, error) {
 	s, ok := skill.Find(skill.Name(name))
 	names := append(skill.Names(), string(skill.Mix))
 	if !ok && name != string(skill.Mix) {
@@ -107,7 +106,7 @@ func openQuiz(c *cobra.Command, name string, now func() time.Time) (*quiz, error
 		}
 		return nil, usage(hint, "skill %q: none of that name", name)
 	}
-	q := &quiz{name: skill.Name(name), now: now}
+	q := &quiz{name: skill.Name(name), now: func() time.Time { return wallClock(c) }}
 	var err error
 	if q.format, err = format(c); err != nil {
 		return nil, err

@@ -14,14 +14,14 @@ import (
 // sit runs one skill command at a time of day, as a student types it.
 func sit(t *testing.T, at time.Time, typed string, args ...string) (stdout, stderr string, err error) {
 	t.Helper()
-	c := newSkill(func() time.Time { return at })
+	c := newSkill()
 	var out, errs bytes.Buffer
 	c.SetArgs(args)
 	c.SetIn(strings.NewReader(typed))
 	c.SetOut(&out)
 	c.SetErr(&errs)
 	c.SilenceErrors, c.SilenceUsage = true, true
-	err = c.ExecuteContext(context.Background())
+	err = c.ExecuteContext(withClock(context.Background(), func() time.Time { return at }))
 	return out.String(), errs.String(), err
 }
 

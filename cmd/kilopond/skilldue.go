@@ -281,7 +281,9 @@ func (q *quiz) tell(c *cobra.Command) error {
 		result.Stop = &d
 	}
 	var now standingRow
+	var before skill.Standing
 	if q.name != skill.Mix {
+		before = standingOf(q.answers, q.name)
 		s := standingOf(append(q.answers[:len(q.answers):len(q.answers)], q.given...), q.name)
 		now = newStandingRow(s, q.now())
 		level := q.tasks[0].Level
@@ -293,7 +295,7 @@ func (q *quiz) tell(c *cobra.Command) error {
 	if len(q.given) == 0 {
 		return nil
 	}
-	lines := append([]string{""}, render.Wrap(q.howItWent(result, now), 78, "", "")...)
+	lines := append([]string{""}, render.Wrap(q.howItWent(result, now, before.Level, givenAgain(c, "rulebook", "set", "beats", "progress")), 78, "", "")...)
 	if result.Stop != nil {
 		lines = append(lines, render.Wrap(result.Stop.words(), 78, "", "")...)
 	}
@@ -306,8 +308,8 @@ func (q *quiz) tell(c *cobra.Command) error {
 	return err
 }
 
-// howItWent is the sitting in counts.
-func (q *quiz) howItWent(r quizResult, now standingRow) string {
+// howItWent is the sitting in counts. before is the student's own level before it; flags are to be given again with the same questions.
+func (q *quiz) howItWent(r quizResult, now standingRow, before int, flags string) string {
 	cells := r.Count.cells()
 	if q.name == skill.Mix {
 		text := fmt.Sprintf("Mix: %s of %s right (95 %% interval %s):", cells[0], cells[1], cells[2])
@@ -331,12 +333,15 @@ func (q *quiz) howItWent(r quizResult, now standingRow) string {
 	if all := now.AtLevel.cells(); now.Level == *r.Level && now.AtLevel.N > len(q.given) {
 		text += fmt.Sprintf(" At this level so far: %s of %s (%s).", all[0], all[1], all[2])
 	}
-	if now.Level != *r.Level {
+	switch {
+	case now.Level != before:
 		text += fmt.Sprintf(" Your level from now on: %d.", now.Level)
+	case now.Level != *r.Level:
+		text += fmt.Sprintf(" Your own level stays %d: it moves by answers at it.", now.Level)
 	}
 	due := "now"
 	if now.DueAt != nil && !now.DueNow {
 		due = inDays(now.DueAt.Sub(q.now()))
 	}
-	return text + fmt.Sprintf(" Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d.", due, q.name, q.seed, *r.Level, len(q.tasks))
+	return text + fmt.Sprintf(" Due again: %s. The same questions: kilopond skill %s --seed %d --level %d --n %d%s", due, q.name, q.seed, *r.Level, len(q.tasks), flags)
 }

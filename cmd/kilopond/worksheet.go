@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"strings"
 
@@ -38,7 +40,7 @@ func newWorksheet() *cobra.Command {
 	f := c.Flags()
 	f.Int("n", 0, "how many sheets, when there is no --roster")
 	f.String("mix", "", "draw cases: teaching (40 % with something to notice; usual), graded, natural (about 90 % uneventful)")
-	f.StringSlice("cases", nil, "instead of --mix: these cases, in turn")
+	f.StringSlice("cases", nil, "instead of --mix: these cases, in turn: names, files of your own, or a folder of them")
 	f.String("roster", "", "class list, a sheet for each student: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip")
 	f.String("class", "", "with OneRoster's folder or zip: sourcedId of the class")
 	f.String("key", "", "heading of the roster's column that your gradebook is keyed by (otherwise the likeliest)")
@@ -180,17 +182,32 @@ func worksheetPlan(c *cobra.Command) (exercises.Plan, error) {
 		plan.Cases, err = scenarios.Library()
 		return plan, err
 	}
-	for _, id := range ids {
-		one, err := loadCase(strings.TrimSpace(id))
+	for _, name := range ids {
+		named, err := casesNamed(strings.TrimSpace(name))
 		if err != nil {
 			return plan, err
 		}
-		if slices.ContainsFunc(plan.Cases, func(x scenarios.Case) bool { return x.ID == one.ID }) {
-			return plan, usage("each case once: they are taken in turn", "--cases: %s is given twice", one.ID)
+		for _, one := range named {
+			if slices.ContainsFunc(plan.Cases, func(x scenarios.Case) bool { return x.ID == one.ID }) {
+				return plan, usage("each case once: they are taken in turn", "--cases: %s is given twice", one.ID)
+			}
+			plan.Cases = append(plan.Cases, one)
 		}
-		plan.Cases = append(plan.Cases, one)
 	}
 	return plan, nil
+}
+
+// casesNamed are the case of that name, the one in a file of that name, or those of a folder of that name.
+func casesNamed(name string) ([]scenarios.Case, error) {
+	if info, err := os.Stat(name); err == nil && info.IsDir() && !slices.Contains(scenarios.IDs(), name) {
+		from, err := folderShelf(name)
+		return from.own, err
+	}
+	one, err := caseOrFile(name)
+	if err != nil && errors.As(err, new(scenarios.Faults)) {
+		err = usage("mend it, or leave it out", "the case cannot be used:\n%w", err)
+	}
+	return []scenarios.Case{one}, err
 }
 
 // worksheetRoster is who gets a sheet: a class, or so many without a name.

@@ -3,6 +3,7 @@ package render
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"kilopond/cmd/internal/picture"
 	"kilopond/grader"
@@ -32,6 +33,30 @@ func (o *Outline) After(id string, parts ...Section) {
 		}
 	}
 	o.Sections = slices.Insert(o.Sections, at, parts...)
+}
+
+// With adds flags to the commands of what now: to those of drills, and to those of skills, so that the next test is under the same house rules.
+func (o *Outline) With(drill, skill string) {
+	for i := range o.Sections {
+		s := &o.Sections[i]
+		if s.ID != "next" {
+			continue
+		}
+		for _, b := range s.Blocks {
+			c, ok := b.(Choices)
+			for j := range c.Items {
+				switch command := c.Items[j].Command; {
+				case strings.HasPrefix(command, "kilopond drill "):
+					c.Items[j].Command += drill
+				case strings.HasPrefix(command, "kilopond skill "):
+					c.Items[j].Command += skill
+				}
+			}
+			if ok && skill != "" { // the rules are in the commands now
+				s.Blocks = []Block{c}
+			}
+		}
+	}
 }
 
 // A Block is one of the types below.
