@@ -82,7 +82,7 @@ func sums(b Rulebook, c *Course) map[exercises.Key]sum {
 	if worked.Slope > 0 {
 		add(workRateSum(b, c, st, worked, maxHR))
 	}
-	add(relSum(b, p, st, worked))
+	add(relSum(b, p, st, worked, maxHR))
 	rel := float64(worked.VO2Rel)
 	if st.VO2Rel != nil {
 		rel = *st.VO2Rel
@@ -182,13 +182,41 @@ func workRateSum(b Rulebook, c *Course, st StudentEstimate, worked protocol.Answ
 	return s
 }
 
-func relSum(b Rulebook, p protocol.Person, st StudentEstimate, worked protocol.Answer) sum {
-	s := sum{key: exercises.KeyVO2Rel, wrote: st.VO2Rel, right: float64(worked.VO2Rel)}
-	if worked.Slope <= 0 {
-		s.how = fmt.Sprintf("single-stage value: %.1f mL/kg/min", s.right)
-		s.settle(b.Tolerances.VO2, true, nil)
-		return s
+// oneStageSum is the value from the only usable stage, on the student's own maximum.
+func oneStageSum(b Rulebook, p protocol.Person, st StudentEstimate, pt protocol.Point, maxHR unit.HR) sum {
+	m := float64(p.Mass)
+	vo2 := float64(b.O2Cost.VO2(pt.WorkRate, p.Mass)) / m
+	c := protocol.SingleStageConstant(p.Sex)
+	s := sum{key: exercises.KeyVO2Rel, wrote: st.VO2Rel, right: protocol.SingleStage(p.Sex, vo2, pt.HR, maxHR)}
+	with := func(vo2 float64, c unit.HR) (float64, string) {
+		return vo2 * float64(maxHR-c) / float64(pt.HR-c), fmt.Sprintf("%.2f × (%s − %s) / (%s − %s)", vo2, plainNumber(float64(maxHR)), plainNumber(float64(c)), plainNumber(float64(pt.HR)), plainNumber(float64(c)))
 	}
+	_, how := with(vo2, c)
+	s.how = fmt.Sprintf("only stage %d can be used, at %.2f mL/kg/min: %s = %.2f mL/kg/min", pt.Stage, vo2, how, s.right)
+	other := protocol.SingleStageConstant(unit.Male) + protocol.SingleStageConstant(unit.Female) - c
+	guesses := []guess{{"the oxygen uptake of the stage itself", vo2, fmt.Sprintf("%.2f mL/kg/min at %s kg·m/min", vo2, plainNumber(float64(pt.WorkRate)))}}
+	slip := func(name string, vo2 float64, c unit.HR) {
+		x, how := with(vo2, c)
+		guesses = append(guesses, guess{name, x, how})
+	}
+	slip("the constant of the other sex", vo2, other)
+	slip("no constant taken off", vo2, 0)
+	if b.O2Cost == protocol.LegCost {
+		slip("the resting 7 left out", vo2-7, c)
+	}
+	s.settle(b.Tolerances.VO2, true, guesses)
+	return s
+}
+
+func relSum(b Rulebook, p protocol.Person, st StudentEstimate, worked protocol.Answer, maxHR unit.HR) sum {
+	if worked.Slope <= 0 {
+		for _, pt := range worked.Points {
+			if pt.Used {
+				return oneStageSum(b, p, st, pt, maxHR)
+			}
+		}
+	}
+	s := sum{key: exercises.KeyVO2Rel, wrote: st.VO2Rel, right: float64(worked.VO2Rel)}
 	w, m := float64(worked.MaxWorkRate), float64(p.Mass)
 	if st.MaxWorkRate != nil {
 		w = *st.MaxWorkRate

@@ -26,7 +26,7 @@ func newSkill() *cobra.Command {
 		Short: "Short drills on one decision; alone: what is due",
 		Long: "Short drills on one decision, about a minute each: " + strings.Join(skill.Names(), ", ") + ".\n" +
 			"`mix` asks what is due in turn. Each answer is explained at once. It gets harder above nine right in ten and easier below\n" +
-			"seven. Without a name: what is due, and how it went.\n\n" + render.Caution,
+			"seven; until your first wrong answer, four right ones make it harder. Without a name: what is due, and how it went.\n\n" + render.Caution,
 		Args: args(cobra.MaximumNArgs(1), "kilopond skill "+skill.Names()[0]),
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]cobra.Completion, cobra.ShellCompDirective) {
 			return append(skill.Names(), string(skill.Mix)), cobra.ShellCompDirectiveNoFileComp

@@ -295,7 +295,7 @@ func (q *quiz) tell(c *cobra.Command) error {
 	if len(q.given) == 0 {
 		return nil
 	}
-	lines := append([]string{""}, render.Wrap(q.howItWent(result, now, before.Level, givenAgain(c, "rulebook", "set", "beats", "progress")), 78, "", "")...)
+	lines := append([]string{""}, render.Wrap(q.howItWent(result, now, before.Level, givenAgain(c, "rulebook", "set", "beats")), 78, "", "")...)
 	if result.Stop != nil {
 		lines = append(lines, render.Wrap(result.Stop.words(), 78, "", "")...)
 	}

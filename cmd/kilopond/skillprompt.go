@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"kilopond/cmd/internal/dialogue"
@@ -141,18 +142,18 @@ func (p *prompter) fact(f skill.Fact) {
 
 // verdict tells what there is to learn from an answer.
 func (p *prompter) verdict(v skill.Verdict) {
-	var parts []string
+	// What stood there, what was done, the rule, the reason: the order of a finding.
+	parts := []string{"Right.", v.Known, v.Should, v.Why}
 	switch {
 	case v.Right:
-		parts = []string{"Right.", v.Known, v.Why}
 	case v.Credit > 0:
-		parts = []string{"Partly right.", v.Did, v.Known, v.Should, v.Why}
+		parts = []string{"Partly right.", v.Known, v.Did, v.Should, v.Why}
 	default:
-		parts = []string{"Not right.", v.Did, v.Known, v.Should, v.Why}
+		parts = []string{"Not right.", v.Known, v.Did, v.Should, v.Why}
 	}
 	var told []string
 	for _, t := range parts {
-		if t != "" {
+		if t != "" && !slices.Contains(told, t) {
 			told = append(told, t)
 		}
 	}

@@ -2,8 +2,10 @@ package skill
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"slices"
 
+	"kilopond/exercises"
 	"kilopond/grader"
 	"kilopond/physiology/instrument"
 	"kilopond/physiology/protocol"
@@ -24,7 +26,7 @@ func branchSkill() Skill {
 	}
 	return Skill{
 		Name: Branch, Asks: "Set the load of the next stage by the heart rate of the first.", N: 6,
-		Levels: [Levels]string{"in the middle of a band", "one beat from the edge of a band", "counts, and two minutes that differ", "counts, and later stages"},
+		Levels: [Levels]string{"inside a band", "one beat from the edge of a band, or at it by timed beats", "counts, and two minutes that differ", "counts, and later stages"},
 		kinds:  [Levels][]share{bands, bands, bands, later},
 		draw:   (*Maker).branch,
 	}
@@ -60,8 +62,13 @@ func (m *Maker) branch(it *Item) error {
 	if len(inBand) == 0 {
 		return fmt.Errorf("no count of %d s falls into band %d", m.book.Count.Seconds, band+1)
 	}
+	if it.Level == 2 && r.IntN(2) == 0 && m.branchTimed(it, r, person, band) {
+		return nil
+	}
 	var last int
-	if n := len(inBand); it.Level == 1 {
+	if n := len(inBand); it.Level == 1 && n > 2 {
+		last = inBand[1+r.IntN(n-2)]
+	} else if it.Level == 1 {
 		last = inBand[n/2]
 	} else {
 		edges := []int{inBand[0], inBand[n-1]}
@@ -120,8 +127,53 @@ func (m *Maker) branch(it *Item) error {
 			rows = append(rows, []string{fmt.Sprint(s), plain(unit.Round(float64(load), 2)), fmt.Sprint(whole), fmt.Sprint(now)})
 		}
 	}
+	it.Facts = []Fact{text(who(person)), {Table: &Table{header, rows}}}
+	return m.branchItem(it, p, chosen, next, rate(m.book, before), rate(m.book, last))
+}
+
+// branchTimed draws a first stage whose rates are of timed beats and end on the first or the last whole rate of a band; false when the house's band has none.
+func (m *Maker) branchTimed(it *Item, r *rand.Rand, person exercises.Subject, band int) bool {
+	var in []unit.HR
+	for hr := unit.HR(slowest); hr <= fastest; hr++ {
+		if i, _ := protocol.Branch(m.book.Rules, hr); i == band {
+			in = append(in, hr)
+		}
+	}
+	if len(in) == 0 || len(m.book.Bands) < 2 {
+		return false
+	}
+	first, last := in[0], in[len(in)-1]
+	edge := first
+	if band == 0 || band < len(m.book.Bands)-1 && r.IntN(2) == 0 {
+		edge = last
+	}
+	rates := make([]unit.HR, max(2, m.book.StageS/60))
+	n := len(rates)
+	rates[n-2], rates[n-1] = edge, edge
+	if edge == last && m.book.BranchHR == protocol.MeanLastTwo {
+		rates[n-1]++ // the mean lies between two whole rates, where no printed band does
+	}
+	for i := range n - 2 {
+		rates[i] = edge - unit.HR(1+r.IntN(4))
+	}
+	p := &paper{book: m.book, subject: person}
+	p.pedal()
+	load := m.book.FirstWorkRate.Resistance(m.book.Cadence)
+	p.stage(1, load)
+	var rows [][]string
+	for i, hr := range rates {
+		p.timed(1, i+1, hr)
+		rows = append(rows, []string{"1", plain(unit.Round(float64(load), 2)), fmt.Sprint(i + 1), plain(float64(hr))})
+	}
+	it.Facts = []Fact{text(who(person)), {Table: &Table{[]string{"stage", "load, kp", "minute", "bpm"}, rows}}, text(timedWords)}
+	chosen, _ := protocol.Branch(m.book.Rules, protocol.StageHR(m.book.BranchHR, rates[n-2:]))
+	return m.branchItem(it, p, chosen, 2, rates[n-2], rates[n-1]) == nil
+}
+
+// branchItem asks for the load of a stage.
+func (m *Maker) branchItem(it *Item, p *paper, chosen, next int, before, last unit.HR) error {
 	due := protocol.WorkRateOfStage(m.book.Rules, chosen, next)
-	it.Facts = []Fact{text(who(person)), {Table: &Table{header, rows}}, text("Every stage was steady, and nothing speaks against going on.")}
+	it.Facts = append(it.Facts, text("Every stage was steady, and nothing speaks against going on."))
 	if due.Resistance(m.book.Cadence) > instrument.MaxResistance {
 		return fmt.Errorf("stage %d needs more than the brake has", next)
 	}
@@ -141,7 +193,7 @@ func (m *Maker) branch(it *Item) error {
 		}
 		rule := m.rules[name]
 		v := decided(m.asked(p.state(), p.clock, name), Verdict{Why: rule.Why, Source: rule.Sources})
-		v.Known = branchKnown(m.book, chosen, rate(m.book, before), rate(m.book, last))
+		v.Known = branchKnown(m.book, chosen, before, last)
 		v.Should = fmt.Sprintf("Stage %d: %s kg·m/min, %s kp.", next, plain(unit.Round(float64(due), 0)), plain(unit.Round(float64(due.Resistance(m.book.Cadence)), 2)))
 		return v
 	}

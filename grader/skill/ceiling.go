@@ -61,7 +61,7 @@ func (m *Maker) ceiling(it *Item) error {
 	if it.Level == 3 {
 		it.Facts = append(it.Facts, text(fmt.Sprintf("The ceiling is %s bpm.", plain(unit.Round(float64(ceiling), 2)))))
 	}
-	m.ceilingReached(it, p, beats, worked)
+	m.ceilingReached(it, p, beats, ceiling, worked)
 	return nil
 }
 
@@ -108,7 +108,7 @@ func (m *Maker) ceilingNumbers(it *Item, p *paper, worked string) {
 }
 
 // ceilingReached asks whether a count has reached it.
-func (m *Maker) ceilingReached(it *Item, p *paper, beats int, worked string) {
+func (m *Maker) ceilingReached(it *Item, p *paper, beats int, ceiling unit.HR, worked string) {
 	stage := 2
 	p.pedal()
 	p.stage(stage, 1.5)
@@ -121,8 +121,8 @@ func (m *Maker) ceilingReached(it *Item, p *paper, beats int, worked string) {
 	}
 	it.Facts = append(it.Facts, text(fmt.Sprintf("Stage %d. The person is well, and no stage before it lay in the window.", stage)),
 		Fact{Table: &Table{[]string{"minute", fmt.Sprintf("beats in %d s", m.book.Count.Seconds)}, rows}})
-	it.Ask = "Is the ceiling reached?"
-	it.Choices = []Choice{{"go", "no: on to the next stage"}, {"end", "yes: end the test"}}
+	it.Ask = "Does the heart rate end the test?"
+	it.Choices = []Choice{{"go", "it does not: on to the next stage"}, {"end", "it does: end the test"}}
 	it.judge = func(a Answer) Verdict {
 		p := p.copy()
 		p.clock += 2
@@ -134,11 +134,18 @@ func (m *Maker) ceilingReached(it *Item, p *paper, beats int, worked string) {
 		}
 		p.add(exercises.HandedIn{Truth: scenarios.Truth{Sex: p.subject.Sex, AgeY: p.subject.AgeY}})
 		rule := m.rules["ceiling"]
+		if it.Kind != "reached" {
+			rule = m.rules["stage-count"]
+		}
 		v := decided(m.asked(p.state(), 0, "ceiling", "stage-count"), Verdict{Why: rule.Why, Source: rule.Sources})
 		v.Known = fmt.Sprintf("%d beats in %d s are %s bpm. %s", beats, m.book.Count.Seconds, plain(unit.Round(float64(rate(m.book, beats)), 1)), worked)
+		v.Did = "You chose " + a.Choice + "."
 		v.Should = "It is reached: end the test."
-		if it.Kind != "reached" {
+		switch {
+		case it.Kind != "reached":
 			v.Should = "It is not reached: go on."
+		case m.book.End == protocol.EndWithinTen && rate(m.book, beats) < ceiling:
+			v.Should = "Steady within 10 bpm of it: by the rule of the house the test ends."
 		}
 		return v
 	}

@@ -14,16 +14,39 @@ import (
 func cuffSkill() Skill {
 	return Skill{
 		Name: Cuff, Asks: "Read a pressure from the sounds of a falling cuff.", N: 3,
-		Levels: [Levels]string{"at rest", "at rest and at light work", "at work", "at hard work, and cuffs pumped too little"},
+		Levels: [Levels]string{"at rest", "at rest and at light work", "at work, and sounds that run on", "at hard work, silent gaps, and cuffs pumped too little"},
 		kinds: [Levels][]share{
-			{{"at rest", 1}}, {{"at rest", 1}, {"first stages", 1}}, {{"first stages", 1}, {"later stages", 1}}, {{"later stages", 3}, {tooLow, 1}},
+			{{"at rest", 1}}, {{"at rest", 1}, {"first stages", 1}}, {{"first stages", 1}, {"later stages", 1}, {runsOn, 1}}, {{"later stages", 2}, {silentGap, 1}, {tooLow, 1}},
 		},
 		draw: (*Maker).cuff,
 	}
 }
 
-// tooLow is a cuff that was pumped up into the sounds: where they began cannot be known.
-const tooLow = "pumped too little"
+// The kinds that are not of every arm.
+const (
+	tooLow    = "pumped too little"  // up into the sounds: where they began cannot be known
+	runsOn    = "sounds that run on" // to nothing, so that three numbers are written
+	silentGap = "a silent gap"       // within the sounds
+)
+
+// leastGap is the width from which a silence within the sounds is told as a gap, in mmHg: beats that make no sound leave less. Source: [CHOICE-ARTERY].
+const leastGap = 14
+
+// gapIn is the widest stretch within the sounds in which nothing of the artery is heard, by its marks; ok is false when it is no gap.
+func gapIn(f exercises.CuffFell, s instrument.Sounds) (from, to int, ok bool) {
+	last := int(s.Systolic)
+	for i, sound := range []byte(f.Heard) {
+		mark := f.TopMmHg - (i+1)*instrument.GaugeStep
+		if mark > int(s.Systolic) || sound == instrument.Silence || sound == instrument.Creak {
+			continue
+		}
+		if last-mark >= leastGap && last-mark > from-to {
+			from, to, ok = last, mark, true
+		}
+		last = mark
+	}
+	return from, to, ok
+}
 
 // A heardCuff is one pressure of a test.
 type heardCuff struct {
@@ -40,6 +63,9 @@ func (m *Maker) cuff(it *Item) error {
 	r := it.stream("draw")
 	fits := func(c scenarios.Case) bool {
 		return c.Room == nil && (c.RightAct == scenarios.RunToEnd || c.RightAct == scenarios.VerifyThenGo)
+	}
+	if it.Kind == silentGap { // too rare to wait for
+		fits = func(c scenarios.Case) bool { return c.Room == nil && c.Who.Artery == scenarios.SilentGap }
 	}
 	return m.meet(r, fits, func(t test) bool {
 		all := slices.DeleteFunc(t.cuffs(), func(k heardCuff) bool { return !k.is(it.Kind) })
@@ -61,8 +87,13 @@ func (m *Maker) cuff(it *Item) error {
 
 // is says whether a pressure is of a kind; one that cannot be read is of none.
 func (k heardCuff) is(kind string) bool {
-	_, readable := grader.HeardPressure(k.fell)
+	heard, readable := grader.HeardPressure(k.fell)
+	_, _, gap := gapIn(k.fell, heard)
 	switch kind {
+	case runsOn:
+		return readable && heard.Diastolic > heard.Last
+	case silentGap:
+		return readable && gap
 	case "at rest":
 		return readable && k.stage == 0
 	case "first stages":
@@ -139,6 +170,9 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 	if heard.Diastolic > heard.Last {
 		known = fmt.Sprintf("The first of two sounds in a row is at %.0f; the sounds run on to %.0f, and are muffled from %.0f on.", heard.Systolic, heard.Last, heard.Diastolic)
 	}
+	if from, to, gap := gapIn(fell, heard); gap {
+		known += fmt.Sprintf(" Between %d and %d nothing is heard: a silent gap. What is heard before it counts, and a cuff pumped only into it would read far too low.", from, to)
+	}
 	should := heard.String() + " mmHg."
 	it.More = 1 // where the sounds run on, both are written: 178/70/0
 	rule := m.rules["pressure-accuracy"]
@@ -161,6 +195,9 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 			p.write(exercises.KeyBP, strings.ReplaceAll(a.String(), " ", "/"), k.stage, k.minute)
 			v = verdict(m.asked(p.state(), 0, "pressure-accuracy"), v)
 			v.Known, v.Should = known, should
+			if read := [2]float64{float64(heard.Systolic), float64(heard.Diastolic)}; v.Right && [2]float64(a.Numbers[:2]) != read {
+				v.Known = fmt.Sprintf("You read %s/%s: within what is allowed. ", plain(a.Numbers[0]), plain(a.Numbers[1])) + known
+			}
 		}
 		return v
 	}

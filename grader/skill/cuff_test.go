@@ -19,7 +19,7 @@ func plainReading(f *exercises.CuffFell) (systolic, diastolic float64) {
 
 func TestCuffIsJudgedByTheSounds(t *testing.T) {
 	m := maker(t)
-	unread := 0
+	unread, gaps, runs := 0, 0, 0
 	for level := 1; level <= Levels; level++ {
 		for i := range 25 {
 			it := draw(t, m, Cuff, scenarios.Seed(3).Row(i), level)
@@ -31,6 +31,37 @@ func TestCuffIsJudgedByTheSounds(t *testing.T) {
 			}
 			none := it.Judge(Answer{None: true})
 			systolic, diastolic := plainReading(fell)
+			switch it.Kind {
+			case silentGap:
+				gaps++
+				// The sounds below a gap are what a cuff pumped into it would give. Source: WSU.
+				quiet, under, below := 0, 0.0, 0.0
+				for j, sound := range []byte(fell.Heard) {
+					mark := float64(fell.TopMmHg - (j+1)*instrument.GaugeStep)
+					if sound == instrument.Silence || sound == instrument.Creak {
+						quiet++
+						continue
+					}
+					if mark < systolic && quiet*instrument.GaugeStep > int(under) {
+						under, below = float64(quiet*instrument.GaugeStep), mark
+					}
+					quiet = 0
+				}
+				if under < 12 {
+					t.Errorf("level %d, seed %d: the widest silence is %v mmHg", level, it.Seed, under)
+				}
+				if v := it.Judge(Answer{Numbers: []float64{below, diastolic}}); v.Right || v.Credit > 0.75 {
+					t.Errorf("level %d, seed %d: read below the gap, %v for %v, credit %v", level, it.Seed, below, systolic, v.Credit)
+				}
+			case runsOn:
+				runs++
+				if fell.Heard[len(fell.Heard)-1] == instrument.Silence {
+					t.Errorf("level %d, seed %d: the sounds do not run on to the end", level, it.Seed)
+				}
+				if v := it.Judge(Answer{Numbers: []float64{systolic, diastolic, 0}}); !v.Right {
+					t.Errorf("level %d, seed %d: three numbers are not right: %+v", level, it.Seed, v)
+				}
+			}
 			read := it.Judge(Answer{Numbers: []float64{systolic, diastolic}})
 			if it.Kind == tooLow {
 				unread++
@@ -54,8 +85,8 @@ func TestCuffIsJudgedByTheSounds(t *testing.T) {
 			}
 		}
 	}
-	if unread < 3 {
-		t.Errorf("only %d cuffs were pumped too little", unread)
+	if unread < 3 || gaps < 3 || runs < 3 {
+		t.Errorf("only %d cuffs were pumped too little, %d had a gap, %d ran on", unread, gaps, runs)
 	}
 }
 

@@ -3,6 +3,7 @@ package skill
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,14 +17,15 @@ import (
 // The kinds of sheets.
 const (
 	anEstimate = "an estimate"
+	oneStage   = "one usable stage" // a single-stage value, or no estimate, as the house has it
 	noEstimate = "no estimate"
 )
 
 func estimateSkill() Skill {
 	return Skill{
 		Name: Estimate, Asks: "Work the estimate on a data sheet.", N: 1,
-		Levels: [Levels]string{"the stages of the line are named", "stages to choose", "stages to choose, and all units", "sheets that may carry no estimate"},
-		kinds:  [Levels][]share{{{anEstimate, 1}}, {{anEstimate, 1}}, {{anEstimate, 1}}, {{anEstimate, 2}, {noEstimate, 1}}},
+		Levels: [Levels]string{"the stages of the line are named", "stages to choose", "stages to choose, and all units", "sheets with two usable stages, one, or none that serves"},
+		kinds:  [Levels][]share{{{anEstimate, 1}}, {{anEstimate, 1}}, {{anEstimate, 1}}, {{anEstimate, 2}, {oneStage, 1}, {noEstimate, 1}}},
 		draw:   (*Maker).estimate,
 	}
 }
@@ -36,14 +38,14 @@ func (m *Maker) estimate(it *Item) error {
 	}
 	return m.meet(r, fits, func(t test) bool {
 		lines := t.beforeSums()
-		if it.Kind == noEstimate {
+		if it.Kind != anEstimate {
 			lines = t.stageOver(r)
 		}
 		if lines == 0 {
 			return false
 		}
 		s := t.at(lines)
-		if it.Kind == noEstimate { // as if the person had wanted to stop there
+		if it.Kind != anEstimate { // as if the person had wanted to stop there
 			s.Take(exercises.Line{AtS: s.ClockS + 1, Events: []exercises.Event{{AtS: s.ClockS + 1, Fact: exercises.TestEnded{How: exercises.CoolDown}}}})
 		}
 		c := grader.ReadState(m.book, s)
@@ -95,13 +97,19 @@ func (t test) beforeSums() int {
 	return 0
 }
 
-// kindOfSheet says what kind of sheet it is; "" for one that gives a single-stage value only.
+// kindOfSheet says what kind of sheet it is.
 func kindOfSheet(a protocol.Answer) string {
+	used := 0
+	for _, p := range a.Points {
+		if p.Used {
+			used++
+		}
+	}
 	switch {
+	case used == 1:
+		return oneStage
 	case !a.Estimable:
 		return noEstimate
-	case a.Slope <= 0:
-		return ""
 	}
 	return anEstimate
 }
@@ -151,15 +159,26 @@ func (m *Maker) estimateItem(it *Item, s *exercises.State, worked protocol.Answe
 	}
 	keys := []exercises.Key{exercises.KeyMaxHR, exercises.KeyMaxWorkRate, exercises.KeyVO2Rel}
 	it.Boxes = []Box{{"predicted maximum", "bpm"}, {"work rate there", "kg·m/min"}, {"VO2max", "mL/kg/min"}}
-	if it.Level == 3 {
+	it.Ask = "Work the estimate. One number at a time is as good as all on a line."
+	switch it.Level {
+	case 3:
 		keys = append(keys, exercises.KeyVO2Abs, exercises.KeyMETs)
 		it.Boxes = append(it.Boxes, Box{"VO2max", "L/min"}, Box{"VO2max", "METs"})
-	}
-	it.Ask = "Work the estimate. One number at a time is as good as all on a line."
-	if it.Level == Levels {
+	case Levels: // a sheet with one usable stage has no line to read: its box would tell it
+		keys, it.Boxes = slices.Delete(keys, 1, 2), slices.Delete(it.Boxes, 1, 2)
+		it.Ask += " " + onePointWords(m.book.OnePoint)
 		it.None = "the sheet carries no estimate"
 	}
 	it.judge = func(a Answer) Verdict { return m.judgeEstimate(s, worked, keys, a) }
+}
+
+// onePointWords says what the house makes of one usable stage.
+func onePointWords(r protocol.OnePointRule) string {
+	if r == protocol.SingleStageValue {
+		return fmt.Sprintf("One usable stage gives the single-stage value: VO2 of the stage × (maximum − c) / (its rate − c), c %s for men and %s for women.",
+			plain(float64(protocol.SingleStageConstant(unit.Male))), plain(float64(protocol.SingleStageConstant(unit.Female))))
+	}
+	return "One usable stage gives no estimate."
 }
 
 // stageHRWords says which rate stands for a stage.
@@ -189,9 +208,9 @@ func (m *Maker) judgeEstimate(s *exercises.State, worked protocol.Answer, keys [
 			write(key, strconv.FormatFloat(a.Numbers[i], 'f', -1, 64))
 		}
 		if worked.Estimable {
-			names = []string{"sum-max-hr", "sum-work-rate", "sum-vo2-rel"}
-			if len(keys) > 3 {
-				names = append(names, "sum-vo2-abs", "sum-mets")
+			names = nil
+			for _, key := range keys {
+				names = append(names, sumRules[key])
 			}
 		}
 	}
@@ -222,6 +241,11 @@ func sumsSaid(found []grader.Opportunity) string {
 		}
 	}
 	return strings.Join(said, " ")
+}
+
+// sumRules are the rules that judge each number.
+var sumRules = map[exercises.Key]string{
+	exercises.KeyMaxHR: "sum-max-hr", exercises.KeyMaxWorkRate: "sum-work-rate", exercises.KeyVO2Rel: "sum-vo2-rel", exercises.KeyVO2Abs: "sum-vo2-abs", exercises.KeyMETs: "sum-mets",
 }
 
 // sumNames are the boxes in front of what is said of them.

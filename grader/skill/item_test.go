@@ -124,9 +124,13 @@ func TestOrderTellsNothing(t *testing.T) {
 func bare(t *testing.T, it *Item, seconds int, agree func(apart float64) bool) string {
 	t.Helper()
 	var beats []int
+	of := seconds
 	for _, f := range it.Facts {
 		if f.Table == nil {
 			continue
+		}
+		if f.Table.Header[1] == "bpm" {
+			of = 60
 		}
 		for _, r := range f.Table.Rows {
 			var n int
@@ -137,7 +141,7 @@ func bare(t *testing.T, it *Item, seconds int, agree func(apart float64) bool) s
 		}
 	}
 	n := len(beats)
-	apart := math.Abs(float64(beats[n-1]-beats[n-2])) * 60 / float64(seconds)
+	apart := math.Abs(float64(beats[n-1]-beats[n-2])) * 60 / float64(of)
 	if agree(apart) || n-3 >= 3 {
 		return "next"
 	}
@@ -162,12 +166,15 @@ func TestSteadyIsJudgedByThePrintedRule(t *testing.T) {
 			t.Fatal(err)
 		}
 		m := NewMaker(b)
-		answers := map[string]int{}
+		answers, edge := map[string]int{}, map[string]int{}
 		for level := 1; level <= Levels; level++ {
 			for seed := scenarios.Seed(0); seed < 60; seed++ {
 				it := draw(t, m, Steady, seed, level)
 				right := bare(t, it, c.seconds, c.agree)
 				answers[right]++
+				if it.Kind == atEdge {
+					edge[right]++
+				}
 				for _, choice := range it.Choices {
 					if v := it.Judge(Answer{Choice: choice.Word}); v.Right != (choice.Word == right) {
 						t.Errorf("%s %s, level %d, seed %d: %q is right=%v, want %q", c.rules, c.set, level, seed, choice.Word, v.Right, right)
@@ -178,13 +185,16 @@ func TestSteadyIsJudgedByThePrintedRule(t *testing.T) {
 		if answers["next"] < 60 || answers["minute"] < 60 {
 			t.Errorf("%s %s: answers %v lean to one side", c.rules, c.set, answers)
 		}
+		if edge["next"] < 2 || edge["minute"] < 2 {
+			t.Errorf("%s %s: of stages at the edge of the rule %v were asked", c.rules, c.set, edge)
+		}
 	}
 }
 
 // Stage 2 by the printed table. Source: CSEP 2009: below 80, 80–89, 90–100, above 100 bpm give 750, 600, 450, 300 kg·m/min.
 func TestBranchIsJudgedByThePrintedTable(t *testing.T) {
 	m := maker(t)
-	met := map[float64]int{}
+	met, edges := map[float64]int{}, map[float64]bool{}
 	for level := 1; level <= Levels; level++ {
 		for seed := scenarios.Seed(0); seed < 80; seed++ {
 			it := draw(t, m, Branch, seed, level)
@@ -197,6 +207,10 @@ func TestBranchIsJudgedByThePrintedTable(t *testing.T) {
 				t.Fatal(err)
 			}
 			hr := float64(4 * beats)
+			if it.Facts[1].Table.Header[3] == "bpm" {
+				hr = float64(beats)
+				edges[hr] = true
+			}
 			due := 300.0
 			switch {
 			case hr < 80:
@@ -215,6 +229,11 @@ func TestBranchIsJudgedByThePrintedTable(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+	for _, hr := range []float64{79, 80, 89, 90, 100, 101} {
+		if !edges[hr] {
+			t.Errorf("nobody was at the printed edge, %v bpm", hr)
 		}
 	}
 	if len(met) < 7 {

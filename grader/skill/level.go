@@ -11,6 +11,10 @@ const (
 	mostToMove  = 20
 )
 
+// placing is how many right answers in a row move a level up as long as nothing was wrong at all: who can do it already is not kept at what is easy.
+// Source: [CHOICE-SKILL-LEVELS].
+const placing = 4
+
 // An outcome is one answer as the level and the spacing see it.
 type outcome struct {
 	right  bool
@@ -43,13 +47,32 @@ func shareRight(list []outcome) float64 {
 
 // A ladder is the level of one skill as the answers move it.
 type ladder struct {
-	level  int
-	recent []outcome // since the level was moved
+	level   int
+	signals bool      // of moments, some of which must end: to be placed is to have ended one
+	recent  []outcome // since the level was moved
+	erred   bool      // something was wrong, at whatever level of the ladder
+}
+
+// newLadder is the ladder of a skill before its first answer.
+func newLadder(n Name) ladder { return ladder{level: 1, signals: n == Stop} }
+
+// placed says whether the answers of somebody who was never wrong are enough for the next level.
+func (l *ladder) placed() bool {
+	ended := !l.signals
+	for _, o := range l.recent {
+		ended = ended || o.weight > 1
+	}
+	return !l.erred && ended && len(l.recent) >= placing
 }
 
 // take moves the level by one answer given at it.
 func (l *ladder) take(o outcome) {
 	l.recent = append(l.recent, o)
+	l.erred = l.erred || !o.right
+	if l.placed() && l.level < Levels {
+		l.level, l.recent = l.level+1, nil
+		return
+	}
 	if n := len(l.recent); n > mostToMove {
 		l.recent = l.recent[n-mostToMove:]
 	}

@@ -152,6 +152,8 @@ func lately(s *exercises.State) []Fact {
 func pressureWords(f exercises.CuffFell) string {
 	heard, ok := grader.HeardPressure(f)
 	switch {
+	case f.CutShort:
+		return "A pressure, given up."
 	case ok:
 		return "Pressure " + heard.String() + " mmHg."
 	case heard.Any && heard.HeardAtOnce:

@@ -1,6 +1,7 @@
 package skill
 
 import (
+	"math"
 	"math/rand/v2"
 	"strconv"
 	"strings"
@@ -45,6 +46,22 @@ func (p *paper) stage(number int, load unit.Resistance) {
 
 // minute lets the clock run to a minute mark of the stage, at which so many beats have been counted and written.
 func (p *paper) minute(stage, minute, beats int) {
+	p.felt(stage, minute, beats)
+	p.write(exercises.KeyBeats, strconv.Itoa(beats), stage, minute)
+	p.write(exercises.KeyHR, strconv.FormatFloat(float64(rate(p.book, beats)), 'f', -1, 64), stage, minute)
+}
+
+// timed does the same with a rate of thirty timed beats, which may lie between the steps of a count.
+func (p *paper) timed(stage, minute int, hr unit.HR) {
+	p.felt(stage, minute, int(math.Round(float64(hr)/step(p.book))))
+	p.write(exercises.KeyHR, strconv.FormatFloat(float64(hr), 'f', -1, 64), stage, minute)
+}
+
+// timedWords say how such rates come about. Source: [WINONA].
+const timedWords = "Each rate is from thirty timed beats, 1800 / seconds, so it may lie between the steps of a count."
+
+// felt lets the clock run to a minute mark of the stage and a pulse of so many beats be felt before it.
+func (p *paper) felt(stage, minute, beats int) {
 	seconds := p.book.Count.Seconds
 	p.clock = p.stageS + 60*minute
 	even := make([]int, beats) // a pulse in order, so that nothing else asks for a second count
@@ -52,8 +69,6 @@ func (p *paper) minute(stage, minute, beats int) {
 		even[i] = (20*i + 10) * seconds / (2 * beats)
 	}
 	p.add(exercises.PulseFelt{Site: string(instrument.Radial), FromS: p.clock - seconds, Seconds: seconds, Tenths: even})
-	p.write(exercises.KeyBeats, strconv.Itoa(beats), stage, minute)
-	p.write(exercises.KeyHR, strconv.FormatFloat(float64(beats)*60/float64(seconds), 'f', -1, 64), stage, minute)
 }
 
 // pressure lets the cuff fall over sounds from one pressure to the other.

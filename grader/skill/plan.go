@@ -37,7 +37,7 @@ func plans() []Choice {
 		{beginPulse, "the count of the pulse"},
 		{beginPressure, "the pressure"},
 		{beginExertion, "the rating of exertion"},
-		{beginWait, "nothing: wait for the next count"},
+		{beginWait, "no measurement yet: wait for the next count"},
 		{beginChange, "the next stage, a minute more or the end, as the readings say"},
 	}
 }
@@ -172,7 +172,7 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 		words = append(words, says(it.Choices, a))
 	}
 	it.judge = func(a Answer) Verdict {
-		why := t.played.Why[lines]
+		why := "The reference proctor: " + t.played.Why[lines]
 		if it.Kind == beginPressure || it.Kind == beginWait {
 			over := m.goOn(t, lines, acts[beginPressure]).actS - s.StageFromS
 			why += fmt.Sprintf(" A pressure begun now is over at %d:%02d.", over/60, over%60)
@@ -183,9 +183,9 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 			v.Credit = 1
 			return v
 		}
-		v.Did = "You chose " + says(it.Choices, a.Choice) + "."
+		v.Did = chose(it.Choices, a.Choice)
 		if x := m.goOn(t, lines, acts[a.Choice]); x.bad != nil {
-			v.Did += " Then, with the best that can still be done: " + x.bad.Known + " " + x.bad.Should
+			v.Did += " Whatever is done then: " + x.bad.Known + " " + x.bad.Should
 			v.Why, v.Source = x.bad.Why, x.bad.Sources
 		} else if x.endS <= reference.endS+overrunS {
 			v.Did += " It is not what is due now."

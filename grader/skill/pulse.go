@@ -120,6 +120,9 @@ func (m *Maker) pulseItem(it *Item, t test, k taken) {
 		if v.Right {
 			why := m.rules["pulse-accuracy"]
 			v.Known, v.Why, v.Source = worked, why.Why, why.Sources
+			if a.Numbers[0] != float64(beats) {
+				v.Known = fmt.Sprintf("You counted %s beats; there are %d. So near is as good as a careful counter gets.", plain(a.Numbers[0]), beats)
+			}
 		}
 		return v
 	}

@@ -233,7 +233,7 @@ func (m *Maker) screenRight(a arrival) []judged {
 			if v.Right {
 				v.Credit = 1
 			} else {
-				v.Did = "You put the decision off."
+				v.Why = "A second reading is for a first one that was high. Here it changes nothing: the decision stands on what is known already."
 			}
 			all = append(all, judged{c.Word, v})
 			continue
@@ -271,7 +271,7 @@ func kindOfScreening(all []judged) string {
 // screenItem makes the question.
 func (m *Maker) screenItem(it *Item, a arrival, all []judged) {
 	it.Facts = []Fact{text(who(a.header.Subject) + " " + capital(a.header.Subject.Work) + ".")}
-	flagged := ""
+	var flagged []string
 	looks := map[string]bool{}
 	var pulses, pressures []string
 	for _, l := range a.lines {
@@ -287,8 +287,8 @@ func (m *Maker) screenItem(it *Item, a arrival, all []judged) {
 					for _, q := range a.subject.Health {
 						if q.Key == f.About {
 							it.Facts = append(it.Facts, Fact{Text: q.Question, Answer: f.Words})
-							if q.Flag && flagged == "" {
-								flagged = f.Words
+							if q.Flag {
+								flagged = append(flagged, "“"+f.Words+"”")
 							}
 						}
 					}
@@ -316,20 +316,26 @@ func (m *Maker) screenItem(it *Item, a arrival, all []judged) {
 	should := "Acceptable: " + joinOr(accept) + "."
 	known := "No answer gives a reason to wait, and no resting value stays at its limit or beyond."
 	switch {
-	case flagged != "":
-		known = "“" + flagged + "” — that is not passed over."
+	case len(flagged) == 1:
+		known = flagged[0] + " That answer is a reason not to test today."
+	case len(flagged) > 1:
+		known = strings.Join(flagged, " ") + " Those answers are reasons not to test today."
 	case it.Kind == notToday:
 		known = "A resting value stays at its limit or beyond. " + grader.RestLimits(m.book)
 	case it.Kind == againFirst:
 		known = "One resting value is at its limit or beyond, and it was taken once. " + grader.RestLimits(m.book)
 	}
+	// What the case teaches is why, where it is about this decision and the person's words led to it.
+	one := a.subject.Case
+	taught := it.Kind == notToday && len(flagged) > 0 || it.Kind == mayTest && one.Stratum() == scenarios.LookAlike && slices.Contains(one.Practises(), "screen")
 	it.judge = func(x Answer) Verdict {
 		for _, j := range all {
 			if j.word == x.Choice {
 				v := j.v
 				v.Known, v.Should = known, should
-				if !v.Right && v.Did == "" {
-					v.Did = "You chose to " + says(it.Choices, x.Choice) + "."
+				v.Did = chose(it.Choices, x.Choice)
+				if taught {
+					v.Why, v.Source = one.Teaches, one.Sources
 				}
 				return v
 			}

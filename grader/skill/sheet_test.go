@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
 )
 
@@ -101,6 +102,13 @@ func byHand(t *testing.T, it *Item) (most, work, rel float64, ok bool) {
 		}
 	}
 	n := len(use)
+	if n == 1 {
+		c := 61.0
+		if strings.Contains(it.Facts[0].Text, "female") {
+			c = 72
+		}
+		return most, 0, (7 + 1.8*use[0].load/mass) * (most - c) / (use[0].hr - c), true
+	}
 	if n < 2 || use[n-1].hr-use[n-2].hr <= 5 {
 		return most, 0, 0, false
 	}
@@ -111,7 +119,9 @@ func byHand(t *testing.T, it *Item) (most, work, rel float64, ok bool) {
 
 func TestEstimateByHand(t *testing.T) {
 	m := maker(t)
-	none := 0
+	none, one := 0, 0
+	strict := maker(t)
+	strict.book.OnePoint = protocol.NoSingleStage
 	for level := 1; level <= Levels; level++ {
 		for i := range 25 {
 			it := draw(t, m, Estimate, scenarios.Seed(21).Row(i), level)
@@ -124,7 +134,7 @@ func TestEstimateByHand(t *testing.T) {
 				if v := it.Judge(Answer{None: true}); !v.Right {
 					t.Errorf("level %d, seed %d: none is not right: %+v", level, it.Seed, v)
 				}
-				if v := it.Judge(Answer{Numbers: []float64{most, 900, 35}}); v.Right {
+				if v := it.Judge(Answer{Numbers: []float64{most, 35}}); v.Right {
 					t.Errorf("level %d, seed %d: an estimate is right where there is none", level, it.Seed)
 				}
 				continue
@@ -139,11 +149,26 @@ func TestEstimateByHand(t *testing.T) {
 				}
 				extra = []float64{math.Round(rel*mass/10) / 100, math.Round(10*rel/3.5) / 10}
 			}
+			if work == 0 {
+				one++
+				if it.Kind != oneStage {
+					t.Errorf("level %d, seed %d: by hand one stage serves, but the kind is %s", level, it.Seed, it.Kind)
+				}
+				if v := draw(t, strict, Estimate, it.Seed, level).Judge(Answer{None: true}); !v.Right {
+					t.Errorf("seed %d: where one stage gives no estimate, none is not right: %+v", it.Seed, v)
+				}
+			}
 			right := Answer{Numbers: append([]float64{most, math.Round(work), math.Round(10*rel) / 10}, extra...)}
+			if level == Levels { // the box of the work rate would tell that there is a line
+				right.Numbers = []float64{most, math.Round(10*rel) / 10}
+			}
 			if v := it.Judge(right); !v.Right {
 				t.Errorf("level %d, seed %d: %v is not right: %+v", level, it.Seed, right, v)
 			}
 			if level == Levels {
+				if len(it.Boxes) != 2 {
+					t.Errorf("seed %d, %s: %d boxes", it.Seed, it.Kind, len(it.Boxes))
+				}
 				if v := it.Judge(Answer{None: true}); v.Right {
 					t.Errorf("seed %d: none is right where there is an estimate", it.Seed)
 				}
@@ -159,8 +184,8 @@ func TestEstimateByHand(t *testing.T) {
 			}
 		}
 	}
-	if none < 3 {
-		t.Errorf("only %d sheets carried no estimate", none)
+	if none < 3 || one < 3 {
+		t.Errorf("only %d sheets carried no estimate, and %d a single stage", none, one)
 	}
 }
 

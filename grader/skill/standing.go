@@ -67,7 +67,7 @@ func Fold(answers []exercises.Answered) []Standing {
 	list := fresh(answers)
 	var all []Standing
 	for _, s := range Skills() {
-		climb, space := ladder{level: 1}, spacing{}
+		climb, space := newLadder(s.Name), spacing{}
 		right, n := map[int]int{}, map[int]int{}
 		for _, a := range list {
 			if a.Skill != string(s.Name) || a.Level > Levels {

@@ -103,7 +103,7 @@ func TestLevelMoves(t *testing.T) {
 	at := time.Date(2026, 3, 2, 18, 0, 0, 0, time.UTC)
 	after := func(p [Levels]float64, n int, seed uint64) Standing {
 		r := rand.New(rand.NewPCG(seed, 1))
-		climb := ladder{level: 1}
+		climb := newLadder(Steady)
 		var list []exercises.Answered
 		for i := range n {
 			right := r.Float64() < p[climb.level-1]
@@ -116,11 +116,26 @@ func TestLevelMoves(t *testing.T) {
 		}
 		return s
 	}
-	if s := after([Levels]float64{1, 1, 1, 1}, 8*(Levels-1), 1); s.Level != Levels {
+	if s := after([Levels]float64{1, 1, 1, 1}, placing*(Levels-1), 1); s.Level != Levels {
 		t.Errorf("all right: level %d, want %d", s.Level, Levels)
 	}
-	if s := after([Levels]float64{1, 1, 1, 1}, 8*(Levels-1)-1, 1); s.Level != Levels-1 {
+	if s := after([Levels]float64{1, 1, 1, 1}, placing*(Levels-1)-1, 1); s.Level != Levels-1 {
 		t.Errorf("all right but one answer less: level %d, want %d", s.Level, Levels-1)
+	}
+	// By hand: the first wrong answer ends the placing; then more than nine in ten of at least eight are asked for, and fewer than seven in ten move down.
+	for _, c := range []struct {
+		rights string
+		want   int
+	}{{"rrr", 1}, {"rrrr", 2}, {"wrrrrrrr", 1}, {"wrrrrrrrrrr", 2}, {"wrrrrrrrrr", 1}, {"rrrrrrrr", 3}, {"rrrrwrrrrrr", 2}, {"rrrrwwrrrrr", 2}, {"rrrrwwwrrrrr", 1}} {
+		var list []exercises.Answered
+		l := newLadder(Steady)
+		for i, r := range c.rights {
+			list = append(list, given(at.Add(time.Duration(i)*time.Minute), scenarios.Seed(i), l.level, r == 'r'))
+			l.take(outcome{r == 'r', 1})
+		}
+		if s := steadyStanding(list); s.Level != c.want {
+			t.Errorf("answers %s: level %d, want %d", c.rights, s.Level, c.want)
+		}
 	}
 	if s := after([Levels]float64{0, 0, 0, 0}, 100, 1); s.Level != 1 {
 		t.Errorf("all wrong: level %d, want 1", s.Level)
@@ -143,7 +158,8 @@ func TestNeverStoppingIsNoSkill(t *testing.T) {
 		kind := s.kindOf(seed, 2)
 		list = append(list, exercises.Answered{At: at.Add(time.Duration(i) * time.Second), Skill: string(Stop), Seed: seed, Level: 2, Kind: kind, Answer: "go", Right: kind != mustEnd})
 	}
-	climb := ladder{level: 2}
+	climb := newLadder(Stop)
+	climb.level = 2
 	for _, a := range list {
 		if climb.level == 2 {
 			climb.take(outcomeOf(a))
@@ -151,6 +167,21 @@ func TestNeverStoppingIsNoSkill(t *testing.T) {
 	}
 	if climb.level != 1 {
 		t.Errorf("after forty moments without a stop the level is %d, want 1", climb.level)
+	}
+	// Nor does a lucky run of moments that may go on place anybody higher; one that was ended does.
+	lucky := newLadder(Stop)
+	for range 10 {
+		lucky.take(outcome{true, 1})
+	}
+	if lucky.placed() || lucky.level != 2 { // ten of ten right: the ordinary way up, once
+		t.Errorf("after ten moments that might go on the level is %d", lucky.level)
+	}
+	ended := newLadder(Stop)
+	for i := range placing {
+		ended.take(outcome{true, 1 + (stopWeight-1)*float64(i/(placing-1))})
+	}
+	if ended.level != 2 {
+		t.Errorf("after four right moments, one of them ended, the level is %d, want 2", ended.level)
 	}
 	for _, x := range Fold(list) {
 		if x.Skill == Stop && x.Due.Sub(x.Last) != day {
@@ -167,7 +198,7 @@ func TestIntervalAtALevelCovers(t *testing.T) {
 		covered, n := 0, 0
 		for who := range 800 {
 			r := rand.New(rand.NewPCG(uint64(k), uint64(who)))
-			climb := ladder{level: 1}
+			climb := newLadder(Steady)
 			var list []exercises.Answered
 			for i := range 120 {
 				right := r.Float64() < p[climb.level-1]

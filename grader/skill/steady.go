@@ -2,6 +2,7 @@ package skill
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"strings"
 
 	"kilopond/exercises"
@@ -14,11 +15,14 @@ func steadySkill() Skill {
 	even := []share{{"steady", 1}, {"not steady", 1}}
 	return Skill{
 		Name: Steady, Asks: "Say whether a stage has settled or needs one more minute.", N: 6,
-		Levels: [Levels]string{"far from the edge", "one beat from the edge", "one beat from the edge, given as counts", "counts, and stages that were made longer"},
-		kinds:  [Levels][]share{even, even, even, {{"steady", 2}, {"not steady", 2}, {"no minute left", 1}}},
+		Levels: [Levels]string{"far from the edge", "one beat from the edge, or at it by timed beats", "one beat from the edge, given as counts", "counts, and stages that were made longer"},
+		kinds:  [Levels][]share{even, {{"steady", 2}, {"not steady", 2}, {atEdge, 1}}, even, {{"steady", 2}, {"not steady", 2}, {"no minute left", 1}}},
 		draw:   (*Maker).steady,
 	}
 }
+
+// atEdge is a stage whose last two minutes differ by just what the rule still allows, or by 1 bpm more: on exactly 5 the books differ.
+const atEdge = "at the edge"
 
 // apart are the largest difference of two counts, in beats, that is steady by the rules, and the smallest that is not.
 func apart(b grader.Rulebook) (most, least int) {
@@ -36,6 +40,10 @@ func (m *Maker) steady(it *Item) error {
 		return err
 	}
 	most, least := apart(m.book)
+	if it.Kind == atEdge {
+		m.steadyAtEdge(it, r, person)
+		return nil
+	}
 	whole := m.book.StageS / 60
 	extensions := 0
 	if it.Level == 4 {
@@ -60,7 +68,8 @@ func (m *Maker) steady(it *Item) error {
 	}
 	// From the first minute on: what came before the last two never agreed, else no minute would have been added.
 	beats := make([]int, whole+extensions)
-	beats[0] = int(float64(80+r.IntN(20)) / step(m.book))
+	stage := 2 + r.IntN(3)
+	beats[0] = int(float64(72+8*stage+r.IntN(20)) / step(m.book))
 	for i := 1; i < len(beats); i++ {
 		switch {
 		case i == len(beats)-1:
@@ -71,12 +80,7 @@ func (m *Maker) steady(it *Item) error {
 			beats[i] = beats[i-1] + r.IntN(least+2)
 		}
 	}
-	stage := 2 + r.IntN(3)
-	p := &paper{book: m.book, subject: person}
-	p.pedal()
-	p.stage(stage, unit.Resistance(0.5*float64(stage)))
-	p.clock += 61
-	p.pressure(2*(70+r.IntN(10)), 2*(36+r.IntN(6)))
+	p := m.stagePaper(r, person, stage)
 	rows := [][]string{}
 	for i, n := range beats {
 		p.minute(stage, i+1, n)
@@ -93,13 +97,63 @@ func (m *Maker) steady(it *Item) error {
 	if it.Level < 3 {
 		header = append(header, "bpm")
 	}
-	it.Facts = []Fact{text(who(person)), text(fmt.Sprintf("Stage %d, %d:%02d. The pressure has been taken, all else is well.", stage, len(beats), 2)), {Table: &Table{header, rows}}}
+	it.Facts = []Fact{text(who(person)), stageOverFact(stage, len(beats)), {Table: &Table{header, rows}}}
 	if extensions > 0 {
 		it.Facts = append(it.Facts, text(fmt.Sprintf("The stage has been made longer by %d min; the house allows %d.", extensions, m.book.MaxExtensions)))
 	}
+	n := len(beats)
+	var minutes []string
+	for i := n - 2; i < n; i++ {
+		minutes = append(minutes, fmt.Sprintf("Minute %d: %d beats, %s bpm.", i+1, beats[i], plain(unit.Round(float64(rate(m.book, beats[i])), 1))))
+	}
+	m.steadyItem(it, p, stage, extensions, strings.Join(minutes, " "), rate(m.book, beats[n-2]), rate(m.book, beats[n-1]))
+	return nil
+}
+
+// stagePaper is a paper on which a stage has begun and its pressure been taken.
+func (m *Maker) stagePaper(r *rand.Rand, person exercises.Subject, stage int) *paper {
+	p := &paper{book: m.book, subject: person}
+	p.pedal()
+	p.stage(stage, unit.Resistance(0.5*float64(stage)))
+	p.clock += 61
+	p.pressure(2*(70+r.IntN(10)), 2*(36+r.IntN(6)))
+	return p
+}
+
+func stageOverFact(stage, minutes int) Fact {
+	return text(fmt.Sprintf("Stage %d, %d:%02d. The pressure has been taken, all else is well.", stage, minutes, 2))
+}
+
+// steadyAtEdge draws a stage whose rates are of timed beats.
+func (m *Maker) steadyAtEdge(it *Item, r *rand.Rand, person exercises.Subject) {
+	most := unit.HR(0) // the largest whole difference that is steady
+	for protocol.Agree(m.book.Steady, m.book.Count, 100, 100+most+1) {
+		most++
+	}
+	whole := m.book.StageS / 60
+	stage := 2 + r.IntN(3)
+	rates := make([]unit.HR, whole)
+	rates[whole-2] = unit.HR(84 + 8*stage + r.IntN(16))
+	rates[whole-1] = rates[whole-2] + most + unit.HR(r.IntN(2))
+	for i := whole - 3; i >= 0; i-- {
+		rates[i] = rates[i+1] - unit.HR(1+r.IntN(6))
+	}
+	p := m.stagePaper(r, person, stage)
+	var rows [][]string
+	for i, hr := range rates {
+		p.timed(stage, i+1, hr)
+		rows = append(rows, []string{fmt.Sprint(i + 1), plain(float64(hr))})
+	}
+	it.Facts = []Fact{text(who(person)), stageOverFact(stage, whole), {Table: &Table{[]string{"minute", "bpm"}, rows}}, text(timedWords)}
+	earlier, later := rates[whole-2], rates[whole-1]
+	m.steadyItem(it, p, stage, 0, fmt.Sprintf("Minute %d: %s bpm. Minute %d: %s bpm.", whole-1, plain(float64(earlier)), whole, plain(float64(later))), earlier, later)
+}
+
+// steadyItem asks what comes after the last two minutes of a stage.
+func (m *Maker) steadyItem(it *Item, p *paper, stage, extensions int, minutes string, earlier, later unit.HR) {
 	it.Ask = "What now?"
 	it.Choices = []Choice{{"next", "the next stage"}, {"minute", "one more minute at this load"}}
-	n := len(beats)
+	apart := fmt.Sprintf(" %s bpm apart.", plain(unit.Round(max(float64(later-earlier), float64(earlier-later)), 1)))
 	it.judge = func(a Answer) Verdict {
 		p := p.copy()
 		since := p.clock
@@ -110,16 +164,19 @@ func (m *Maker) steady(it *Item) error {
 			p.add(exercises.Extended{Stage: stage})
 		}
 		found := m.asked(p.state(), since, "steady-accepted", "extension-needless", "extensions-many")
-		earlier, later := rate(m.book, beats[n-2]), rate(m.book, beats[n-1])
-		known := fmt.Sprintf("Minute %d: %d beats, %s bpm. Minute %d: %d beats, %s bpm. %s apart.", n-1, beats[n-2], plain(unit.Round(float64(earlier), 1)),
-			n, beats[n-1], plain(unit.Round(float64(later), 1)), plain(unit.Round(max(float64(later-earlier), float64(earlier-later)), 1)))
 		rule := m.rules["steady-accepted"]
+		switch {
+		case protocol.Agree(m.book.Steady, m.book.Count, earlier, later):
+			rule = m.rules["extension-needless"]
+		case !grader.OneMoreMinute(m.book, []unit.HR{earlier, later}, extensions):
+			rule = m.rules["extensions-many"]
+		}
 		v := decided(found, Verdict{Why: rule.Why, Source: rule.Sources})
-		v.Known = known
+		v.Known = minutes + apart
+		v.Did = chose(it.Choices, a.Choice)
 		v.Should = steadyShould(m.book, earlier, later, extensions)
 		return v
 	}
-	return nil
 }
 
 // steadyShould says what the rules ask for after two minutes.

@@ -108,10 +108,26 @@ func (m *Maker) kindOfMoment(t test, s *exercises.State, now grader.Need) string
 		return ""
 	case now.Odd || t.worrying(s) != "":
 		return lookAlike
-	case talked(s):
+	case talked(s) && !m.nearLimit(s):
 		return nothing
 	}
 	return ""
+}
+
+// nearPressure is how near the limit a pressure must be to leave a moment in doubt, in mmHg. Source: [CHOICE-NEAR-EDGE]; a reading at work is good to
+// within 6 [CHOICE-TOLERANCES].
+const nearPressure = 10
+
+// nearLimit says whether a pressure of this or the last stage is so near its limit that a careful person may well take it again.
+func (m *Maker) nearLimit(s *exercises.State) bool {
+	for _, e := range s.Events {
+		if f, ok := e.Fact.(exercises.CuffFell); ok && e.AtS >= s.StageFromS {
+			if heard, ok := grader.HeardPressure(f); !ok || heard.Systolic > m.book.Stop.SystolicMax-nearPressure || heard.Diastolic > m.book.Stop.DiastolicMax-nearPressure {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // stopItem makes the question of a moment.
@@ -138,6 +154,8 @@ func (m *Maker) stopItem(it *Item, t test, s *exercises.State, now grader.Need) 
 		rule := m.rules[now.Rule]
 		v.Why, v.Source = rule.Why, rule.Sources
 		switch {
+		case now.Rule == "pressure-limit":
+			v.Known = now.Why + fmt.Sprintf(" The limit is %.0f/%.0f mmHg.", m.book.Stop.SystolicMax, m.book.Stop.DiastolicMax)
 		case now.Accept[0] != grader.GoOn:
 			v.Known = now.Why
 		case worry != "":
@@ -150,7 +168,14 @@ func (m *Maker) stopItem(it *Item, t test, s *exercises.State, now grader.Need) 
 		if ends := call == grader.End || call == grader.Emergency; !v.Right && ends && it.Kind == mustEnd {
 			v.Credit = 0.5 // the test did end: one of the two rules that speak of the end is kept
 		}
-		v.Did = "You chose to " + says(it.Choices, a.Choice) + "."
+		if call == grader.Recheck && now.Accept[0] == grader.GoOn {
+			look := m.rules["look-and-ask"]
+			v.Why, v.Source = "A second look takes from seconds to a minute in which the next count or pressure is due. It is for what raises a doubt.", look.Sources
+		}
+		if one := t.subject.Case; it.Kind == lookAlike && now.Accept[0] == grader.GoOn || it.Kind == mustEnd && now.Rule == "end-sign" {
+			v.Why, v.Source = one.Teaches, one.Sources
+		}
+		v.Did = chose(it.Choices, a.Choice)
 		v.Should = shouldOf(it.Choices, now.Accept)
 		return v
 	}
@@ -188,6 +213,11 @@ func says(choices []Choice, word string) string {
 		}
 	}
 	return word
+}
+
+// chose says what was answered.
+func chose(choices []Choice, word string) string {
+	return "You chose " + word + ": " + says(choices, word) + "."
 }
 
 // shouldOf names what is acceptable.

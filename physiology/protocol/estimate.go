@@ -211,6 +211,9 @@ func (a *Answer) single(r Rules, p Person, pt *Point) {
 	a.step("VO2max: %s × (%s − %s) / (%s − %s) = %s mL/kg/min", num2(float64(at)), num2(float64(a.MaxHR)), num(float64(c)), num2(float64(pt.HR)), num(float64(c)), num2(float64(rel)))
 	a.source("SHEPHARD1972")
 	a.warn("one usable stage: a single-stage value of low confidence")
+	if pt.HR < SingleStageFrom || pt.HR > SingleStageTo {
+		a.warn("the single-stage equation is meant for %s–%s bpm; %s lies outside", num(float64(SingleStageFrom)), num(float64(SingleStageTo)), num2(float64(pt.HR)))
+	}
 	a.Confidence = "single stage, low"
 	a.finish(r, p, rel)
 }

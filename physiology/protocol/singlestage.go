@@ -17,7 +17,10 @@ func SingleStageConstant(sex unit.Sex) unit.HR {
 	return 61
 }
 
-// SingleStage returns VO2max from one steady stage, in the unit of vo2. Meant for heart rates of 120–170; low confidence.
+// SingleStageFrom and SingleStageTo are the heart rates for which the single-stage equation is meant, in bpm. Source: [SHEPHARD1972].
+const SingleStageFrom, SingleStageTo unit.HR = 120, 170
+
+// SingleStage returns VO2max from one steady stage, in the unit of vo2. Meant for heart rates of SingleStageFrom to SingleStageTo; low confidence.
 // Source: [SHEPHARD1972].
 func SingleStage(sex unit.Sex, vo2 float64, hr, maxHR unit.HR) float64 {
 	c := SingleStageConstant(sex)
