@@ -31,20 +31,25 @@ func (a Agreement) Size() (w, h float64) { return width, 300 }
 
 // Text says what the picture shows.
 func (a Agreement) Text() string {
-	t := fmt.Sprintf("%d pairs", len(a.Pairs))
-	if each := drawnEach(len(a.Pairs)); each > 1 {
-		t += fmt.Sprintf(", one in %d drawn", each)
-	}
-	t += fmt.Sprintf(". Across: the true value, %s; up: written minus true, %s. Bias %s", a.Unit, a.Unit, plain(a.Bias))
+	t := a.drawn() + fmt.Sprintf(". Across: the true value, %s; up: written minus true, %s. Bias %s", a.Unit, a.Unit, plain(a.Bias))
 	if a.LimitLow != nil && a.High != nil {
 		t += fmt.Sprintf("; 19 of 20 differences are to be expected from %s to %s", plain(*a.LimitLow), plain(*a.High))
 	}
 	return t + "."
 }
 
+// drawn says how many pairs there are, and whether all have their mark.
+func (a Agreement) drawn() string {
+	t := fmt.Sprintf("%d pairs", len(a.Pairs))
+	if each := drawnEach(len(a.Pairs)); each > 1 {
+		t += fmt.Sprintf(", one in %d drawn", each)
+	}
+	return t
+}
+
 // Draw puts the picture on a face.
 func (a Agreement) Draw(pen Pen, face *Face) {
-	p := face.blank("true, "+a.Unit, "written minus true, "+a.Unit)
+	p := face.blank("true, "+a.Unit+" ("+a.drawn()+")", "written minus true, "+a.Unit)
 	var x, y []float64
 	each := drawnEach(len(a.Pairs))
 	for i, r := range a.Pairs {
@@ -52,7 +57,7 @@ func (a Agreement) Draw(pen Pen, face *Face) {
 			x, y = append(x, r.True), append(y, r.Read-r.True)
 		}
 	}
-	p.Y.Tick.Marker = trueMinus(p.Y.Tick.Marker)
+	p.X.Tick.Marker, p.Y.Tick.Marker = plot.TickerFunc(marksFor), plot.TickerFunc(marksFor)
 	p.X.Min, p.X.Max = around(x)
 	levels := []float64{0, a.Bias}
 	if a.LimitLow != nil && a.High != nil {
@@ -85,17 +90,6 @@ const mostDots = 2000
 
 // drawnEach says which mark in turn is drawn: 1 is all.
 func drawnEach(n int) int { return max(1, (n+mostDots-1)/mostDots) }
-
-// trueMinus puts a true minus before the labels of an axis.
-func trueMinus(t plot.Ticker) plot.Ticker {
-	return plot.TickerFunc(func(low, high float64) []plot.Tick {
-		ticks := t.Ticks(low, high)
-		for i := range ticks {
-			ticks[i].Label = strings.Replace(ticks[i].Label, "-", "−", 1)
-		}
-		return ticks
-	})
-}
 
 // around is a span that holds the values with some room, never empty.
 func around(x []float64) (low, high float64) {
@@ -185,7 +179,7 @@ func (m Margins) Draw(pen Pen, face *Face) {
 		ticks = append(ticks, plot.Tick{Value: m.row(i), Label: s.Student})
 	}
 	p.Y.Tick.Marker = plot.ConstantTicks(ticks)
-	p.X.Tick.Marker = trueMinus(p.X.Tick.Marker)
+	p.X.Tick.Marker = plot.TickerFunc(marksFor)
 	p.Add(stroke(dotted, plotter.XY{X: 0, Y: p.Y.Min}, plotter.XY{X: 0, Y: p.Y.Max}))
 	d := &dots{radius: vg.Points(2)}
 	means := &strokesUp{}

@@ -67,7 +67,7 @@ func (c Cloud) Draw(pen Pen, face *Face) {
 	p.X.Min, p.Y.Min, p.Y.Max = 0, min(60, low), max(160, high)
 	_, p.X.Max = around(append(d.x, 450))
 	p.X.Max += 70
-	p.X.Tick.Marker = every(150, 0)
+	p.X.Tick.Marker, p.Y.Tick.Marker = every(150, 0), every(20, 0)
 	p.Add(d)
 	ms := &strokesAcross{}
 	for _, m := range c.medians() {
