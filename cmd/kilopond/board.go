@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -83,6 +84,9 @@ func showBoard(c *cobra.Command, given []string) error {
 	must(err)
 	class, err := readClass(c, given, time.Time{}, grader.NewPerfectCounter(), path)
 	if err != nil {
+		return err
+	}
+	if err := s.known(path, class); err != nil {
 		return err
 	}
 	rules := s.rules()
@@ -177,6 +181,34 @@ func (s boardSettings) aliases(key *keyFile) map[string]string {
 		all[student] = p.Alias
 	}
 	return all
+}
+
+// known refuses a board whose people are strangers to the class: without the instructor's file students of packs go by their codes.
+func (s boardSettings) known(path string, class *classRead) error {
+	met, packs := map[string]bool{}, false
+	for _, f := range class.files {
+		met[f.student] = true
+		packs = packs || f.code != "" && f.student == f.code
+	}
+	var strangers []string
+	for student := range s.aliases(class.key) {
+		listed := false
+		if class.key != nil {
+			_, listed = class.key.ByKey(student)
+		}
+		if !met[student] && !listed {
+			strangers = append(strangers, student)
+		}
+	}
+	if len(strangers) == 0 || class.key == nil && !packs { // who has handed in nothing yet is no stranger
+		return nil
+	}
+	slices.Sort(strangers)
+	hint := "each student in it is the key of the gradebook or the code; look for slips of the pen"
+	if class.key == nil {
+		hint = "the attempts are of packs: with --key assignment.json students go by the key of the gradebook, without it by their codes"
+	}
+	return &hinted{fmt.Errorf("%s: nobody of the class is called %s", path, strings.Join(strangers, ", ")), hint}
 }
 
 func printBoard(c *cobra.Command, f render.Format, b grader.Board) error {

@@ -175,3 +175,34 @@ func TestGradebook(t *testing.T) {
 		t.Errorf("written over: exit %d, %s", code, errs)
 	}
 }
+
+// Who is in the board's file and not in the class is named: without the instructor's file students of packs are codes.
+func TestBoardOfStrangers(t *testing.T) {
+	o := assigned(t, []string{"k1", "k2"}, func(terms *exercises.Terms) { terms.Report = exercises.ReportAtOnce })
+	folder := t.TempDir()
+	h, l := o.attempt(t, 0, o.scored(0, 0), 1, o.Until)
+	writeAttempt(t, filepath.Join(folder, "1.jsonl"), h, l)
+	for _, c := range []struct {
+		students []string
+		args     []string
+		want     string
+	}{
+		{[]string{"k1", "k2"}, nil, "without it by their codes"},
+		{[]string{"k1", "k3"}, []string{"--key", o.file}, "nobody of the class is called k3\n"},
+		{[]string{"k1", "k2"}, []string{"--key", o.file}, ""},
+		{[]string{o.Students[0].Code}, nil, ""},
+	} {
+		text := "on: true\npeople:\n"
+		for i, s := range c.students {
+			text += fmt.Sprintf("  - {student: %s, alias: Bird %d}\n", s, i)
+		}
+		settings := filepath.Join(t.TempDir(), "board.yaml")
+		if err := os.WriteFile(settings, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		out, errs, code := kilopond(t, "", append([]string{"board", folder, "--settings", settings}, c.args...)...)
+		if want := map[bool]int{true: 0, false: 1}[c.want == ""]; code != want || !strings.Contains(errs, c.want) || (code == 1) == strings.Contains(out, "board") {
+			t.Errorf("%v %v: exit %d, %s%s", c.students, c.args, code, out, errs)
+		}
+	}
+}
