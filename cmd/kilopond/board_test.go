@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"kilopond/exercises"
 	"kilopond/scenarios"
 )
 

@@ -23,7 +23,7 @@ type gradeColumn struct {
 func gradeColumns() []gradeColumn {
 	return []gradeColumn{
 		{"name", "The name, as in the class list; empty without --key.", func(s studentRow) string { return harmless(s.Name) }},
-		{"percent", "The mark: points earned as a percentage of all points in reach, over the attempts that count, with what you decided on rules and what came off for lateness.", func(s studentRow) string { return cell(s.Decided.Percent, 1) }},
+		{"percent", "The mark: points earned as a percentage of all points in reach, over the attempts that count, with what you decided on rules and what came off for lateness. What was not handed in does not lower it: attempts_counted and attempts_expected tell that.", func(s studentRow) string { return cell(s.Decided.Percent, 1) }},
 		{"passed", "yes when nothing of the pack is missing, the gate is open in every attempt that counts, and the percentage is at or above the line of the rules; else no.", func(s studentRow) string { return yesNo(s.Decided.Passed) }},
 		{"gates_closed", "In how many of these attempts the gate is closed: an unsafe start, a missed stop, a recovery that was not watched. No points open it.", func(s studentRow) string { return strconv.Itoa(s.Decided.GateClosed) }},
 		{"attempts_counted", "How many attempts count.", func(s studentRow) string { return strconv.Itoa(s.Counted) }},
