@@ -16,17 +16,17 @@ import (
 // classFile is the class file where none is named.
 const classFile = "class.db"
 
-// addDB adds --db to the commands that keep a class file.
+// addDB adds --db to the commands that keep a class.
 func addDB(c *cobra.Command) {
-	c.Flags().String("db", classFile, "the class file")
+	c.Flags().String("db", classFile, "the class file, or a server: postgres://USER@HOST/DATABASE")
 }
 
-// addFromDB adds --db to the commands that read attempts from files, and from a class file when it is named.
+// addFromDB adds --db to the commands that read attempts from files, and from a class when it is named.
 func addFromDB(c *cobra.Command) {
-	c.Flags().String("db", "", "a class file: its attempts too, or alone")
+	c.Flags().String("db", "", "a class file, or postgres://USER@HOST/DATABASE: its attempts too, or alone")
 }
 
-// dbFlag is the class file's path, "" when none is named.
+// dbFlag is the class file's path or the server's address, "" when none is named. It may hold a password: what is told is the name of the open class.
 func dbFlag(c *cobra.Command) string {
 	if c.Flags().Lookup("db") == nil {
 		return ""
@@ -46,17 +46,17 @@ func filesOrDB(hint string) cobra.PositionalArgs {
 	}
 }
 
-// openClass opens the class file of --db, makes it when fresh, and finishes an erasure that was begun.
+// openClass opens the class of --db, makes it when fresh, and finishes an erasure that was begun.
 func openClass(c *cobra.Command, fresh bool) (*sqllog.Store, error) {
-	path := dbFlag(c)
-	if path == "" {
+	where := dbFlag(c)
+	if where == "" {
 		return nil, usage("for example --db "+classFile, "--db: the name is empty")
 	}
 	open := sqllog.Open
 	if fresh {
 		open = sqllog.Create
 	}
-	s, err := open(c.Context(), path, sqllog.Patience)
+	s, err := open(c.Context(), where, sqllog.Patience)
 	if err != nil {
 		return nil, inWords(err)
 	}
@@ -66,7 +66,7 @@ func openClass(c *cobra.Command, fresh bool) (*sqllog.Store, error) {
 	return s, nil
 }
 
-// inWords adds what to do about a fault of the class file.
+// inWords adds what to do about a fault of the class.
 func inWords(err error) error {
 	var f *sqllog.Fault
 	switch {
@@ -78,27 +78,29 @@ func inWords(err error) error {
 	return err
 }
 
-// closing closes the class file at the end of a command; its fault is the command's when there is no other.
+// closing closes the class at the end of a command; its fault is the command's when there is no other.
 func closing(s *sqllog.Store, err *error) { *err = errors.Join(*err, inWords(s.Close())) }
 
-// A storedClass is a class file as a source of attempts.
+// A storedClass is a class as a source of attempts.
 type storedClass struct {
-	path    string
+	name    string // as it is told; "" when there is none
 	files   []handIn
 	members []sqllog.Member
 	close   func() error
 }
 
-// stored reads what the class file of --db has, nothing when none is named. It must be closed when its attempts have been read.
+// stored reads what the class of --db has, nothing when none is named. It must be closed when its attempts have been read.
 func stored(c *cobra.Command) (storedClass, error) {
-	out := storedClass{path: dbFlag(c), close: func() error { return nil }}
-	if out.path == "" {
+	out := storedClass{close: func() error { return nil }}
+	where := dbFlag(c)
+	if where == "" {
 		return out, nil
 	}
-	s, err := sqllog.Read(c.Context(), out.path, sqllog.Patience)
+	s, err := sqllog.Read(c.Context(), where, sqllog.Patience)
 	if err != nil {
 		return out, inWords(err)
 	}
+	out.name = s.Name()
 	held, err := s.Held(c.Context())
 	if err == nil {
 		out.members, err = s.Members(c.Context())
@@ -108,7 +110,7 @@ func stored(c *cobra.Command) (storedClass, error) {
 	}
 	for _, h := range held {
 		out.files = append(out.files, handIn{
-			path: out.path + ":" + h.Name, owner: h.Owner, changed: time.UnixMilli(h.ChangedMs),
+			path: out.name + ":" + h.Name, owner: h.Owner, changed: time.UnixMilli(h.ChangedMs),
 			read: func() ([]byte, error) { return s.Data(c.Context(), h.Name) },
 		})
 	}
@@ -117,25 +119,18 @@ func stored(c *cobra.Command) (storedClass, error) {
 }
 
 // own are the class file and what the database keeps beside it: no attempts.
-func (s storedClass) own() []string {
-	if s.path == "" {
-		return nil
-	}
-	return besideDB(s.path)
-}
+func (s storedClass) own() []string { return sqllog.Files(s.name) }
 
-func besideDB(path string) []string { return []string{path, path + "-wal", path + "-shm"} }
-
-// logs is the log of marks beside the class file.
+// logs is the log of marks beside the class.
 func (s storedClass) logs() []string {
-	if s.path == "" {
+	if s.name == "" {
 		return nil
 	}
-	return []string{logBeside(s.path)}
+	return []string{logBeside(s.name)}
 }
 
-// name says of attempts whose they are by the class file's own roster, where no instructor's file does.
-func (s storedClass) name(files []marked) {
+// owners says of attempts whose they are by the class's own roster, where no instructor's file does.
+func (s storedClass) owners(files []marked) {
 	of := map[string]sqllog.Member{}
 	for _, m := range s.members {
 		for _, code := range m.Codes {

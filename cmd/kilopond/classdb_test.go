@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"kilopond/exercises/sqllog"
 )
 
 // done runs a command that must succeed, as JSON after its schema.
@@ -106,7 +108,7 @@ func TestAStudentIsErasedByCode(t *testing.T) {
 	if e.Key != "k-1" || e.Name != "Ana Vell" || len(e.Attempts) != 1 || !e.Clean || len(e.Copies) != 1 || e.Copies[0].Kind != "backup" {
 		t.Errorf("%+v", e)
 	}
-	for _, path := range besideDB(db) {
+	for _, path := range sqllog.Files(db) {
 		data, err := os.ReadFile(path)
 		if err != nil && !os.IsNotExist(err) {
 			t.Fatal(err)

@@ -25,7 +25,8 @@ type eraseResult struct {
 	Codes    []string    `json:"codes"`
 	Attempts []string    `json:"attempts"`
 	Lines    int         `json:"lines"`
-	Clean    bool        `json:"clean"`  // name, key and codes stand in no byte of the class file, nor of the two files beside it
+	Clean    bool        `json:"clean"`  // name, key and codes stand in no byte of the class file, nor of the two files beside it; in no row of a server's class
+	Beyond   string      `json:"beyond"` // what this program cannot look into; empty for a class file
 	Others   []otherWord `json:"others"` // where they do, in what is another student's
 	Copies   []copyRow   `json:"copies"` // that hold the student still, or cannot be looked into
 }
@@ -48,11 +49,12 @@ type copyRow struct {
 func newClassErase() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "erase KEY|CODE",
-		Short: "Take a student out of the class file, so that no byte is left",
+		Short: "Take a student out of the class, so that no byte of the class file is left",
 		Long: "Take a student out of the class file: the row of the roster, the codes, and every attempt that is theirs by a code, or by their key or name on the\n" +
 			"file that was handed in. The file is then written anew, and searched byte by byte for name, key and codes. Copies that hold the\n" +
 			"student still are named: they are yours to delete, and so are the files that were handed in. What a disk keeps of deleted files is beyond a\n" +
-			"program. There is no way back: --yes says that you mean it.\n\n" + render.Caution,
+			"program. A server (--db postgres://…) writes its tables anew; what else it keeps, the answer says. There is no way back: --yes says that you\n" +
+			"mean it.\n\n" + render.Caution,
 		Args: args(cobra.ExactArgs(1), "kilopond class erase KEY --yes --db "+classFile+"; kilopond class roster lists the keys"),
 	}
 	c.Flags().Bool("yes", false, "there is no way back, and that is wanted")
@@ -80,13 +82,13 @@ func classErase(c *cobra.Command, given []string) (err error) {
 	e, err := s.Erase(c.Context(), given[0])
 	switch {
 	case errors.Is(err, sqllog.ErrNobody):
-		return &hinted{fmt.Errorf("%s: %q is nobody's key or code in it; nothing was changed", s.Path(), given[0]), "kilopond class roster lists the keys and codes"}
+		return &hinted{fmt.Errorf("%s: %q is nobody's key or code in it; nothing was changed", s.Name(), given[0]), "kilopond class roster lists the keys and codes"}
 	case err != nil && e.Key != "":
 		return &hinted{fmt.Errorf("%s is taken out, but old bytes are left: %w", e.Key, err), hintOf(inWords(err)) + "; any command that writes to the class file finishes it"}
 	case err != nil:
 		return inWords(err)
 	}
-	r := eraseResult{DB: s.Path(), Key: e.Key, Name: e.Name, Codes: append([]string{}, e.Codes...), Attempts: append([]string{}, e.Attempts...), Lines: e.Lines,
+	r := eraseResult{DB: s.Name(), Key: e.Key, Name: e.Name, Codes: append([]string{}, e.Codes...), Attempts: append([]string{}, e.Attempts...), Lines: e.Lines,
 		Others: []otherWord{}, Copies: []copyRow{}}
 	if err := r.search(c, s, e.Words()); err != nil {
 		return inWords(err)
@@ -96,7 +98,7 @@ func classErase(c *cobra.Command, given []string) (err error) {
 
 // search looks for what is left, in the class file and outside.
 func (r *eraseResult) search(c *cobra.Command, s *sqllog.Store, words []string) error {
-	found, err := s.Traces(words)
+	found, err := s.Traces(c.Context(), words)
 	if err != nil {
 		return err
 	}
@@ -116,14 +118,22 @@ func (r *eraseResult) search(c *cobra.Command, s *sqllog.Store, words []string) 
 	if err != nil {
 		return err
 	}
-	seen := besideDB(s.Path())
+	seen := sqllog.Files(s.Name())
 	for _, x := range copies {
 		at := time.UnixMilli(x.MadeMs).UTC().Format(stamp)
 		r.look(x.Path, x.Kind, &at, words)
 		seen = append(seen, x.Path)
 	}
-	return r.lookBeside(s.Path(), seen, words)
+	if sqllog.IsServer(s.Name()) {
+		r.Beyond = serverKeeps
+		return nil
+	}
+	return r.lookBeside(s.Name(), seen, words)
 }
+
+// serverKeeps is what of an erasure lies with whoever runs the server.
+const serverKeeps = "The server's tables were written anew. Its log of changes, its statistics, its own logs, copies and replicas, and what its disk keeps of deleted " +
+	"files may hold the student for a while: ask who runs it how long."
 
 // look names a copy when it holds the student or cannot be looked into; one that is gone is of no matter.
 func (r *eraseResult) look(path, kind string, at *string, words []string) {
@@ -191,8 +201,11 @@ func (r eraseResult) write(c *cobra.Command, f render.Format) error {
 	}
 	p := &printed{w: w, f: f}
 	p.line("%s is taken out of %s: %s, %s.", r.Key, r.DB, howManyOf(len(r.Attempts), "attempt", "attempts"), howManyOf(r.Lines, "line", "lines"))
-	if r.Clean {
+	switch {
+	case r.Clean && r.Beyond == "":
 		p.line("Name, key and codes stand in no byte of it any more.")
+	case r.Clean:
+		p.line("Name, key and codes stand in no row of it any more.")
 	}
 	for _, o := range r.Others {
 		p.par(fmt.Sprintf("%s still stands there %s, in what is others': %s.", o.Word, howManyOf(o.Times, "time", "times"), firstOf(o.Where)))
@@ -204,6 +217,9 @@ func (r eraseResult) write(c *cobra.Command, f render.Format) error {
 		}
 	}
 	p.line("")
+	if r.Beyond != "" {
+		p.par(r.Beyond)
+	}
 	p.par("The files that were handed in, and instructors' files of assignments, are not looked for.")
 	return p.err
 }

@@ -81,7 +81,7 @@ func copyClass(c *cobra.Command, make func(s *sqllog.Store, out string, r *copyR
 	if err != nil {
 		return inWords(err)
 	}
-	r := copyResult{s.Path(), out, len(members), len(held)}
+	r := copyResult{s.Name(), out, len(members), len(held)}
 	if err := make(s, out, &r); err != nil {
 		return err
 	}
@@ -136,11 +136,11 @@ func writeClassFolder(c *cobra.Command, s *sqllog.Store, folder string, r *copyR
 		var d *exercises.Damage
 		switch {
 		case errors.As(err, &d):
-			return &hinted{fmt.Errorf("%s: %s, %w", s.Path(), h.Name, d), "go back to the last backup; nothing was exported"}
+			return &hinted{fmt.Errorf("%s: %s, %w", s.Name(), h.Name, d), "go back to the last backup; nothing was exported"}
 		case err != nil:
 			return err
 		case !filepath.IsLocal(filepath.FromSlash(h.Name)):
-			return fmt.Errorf("%s: %q cannot be the name of a file", s.Path(), h.Name)
+			return fmt.Errorf("%s: %q cannot be the name of a file", s.Name(), h.Name)
 		}
 		path := filepath.Join(folder, "attempts", filepath.FromSlash(h.Name))
 		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {

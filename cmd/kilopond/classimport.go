@@ -42,10 +42,10 @@ func newClassImport() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "import FILE|FOLDER…",
 		Short: "Take attempts into the class file",
-		Long: "Take attempts into the class file: each file whole or not at all, also when the program is killed. Whose a file is, is as for grade: the\n" +
+		Long: "Take attempts into the class: each file whole or not at all, also when the program is killed. Whose a file is, is as for grade: the\n" +
 			"folder below the one given, else the file's name up to its first dot. The same command may be given again: what is there already is passed\n" +
 			"over, and a file that has grown since adds its new lines. A file that does not hold is named and stays outside; the others are\n" +
-			"taken in, and the exit code is 1. The class file is made when it is not there.\n\n" + render.Caution,
+			"taken in, and the exit code is 1. A class file is made when it is not there.\n\n" + render.Caution,
 		Args: args(cobra.MinimumNArgs(1), "kilopond class import FOLDER --db "+classFile),
 	}
 	addDB(c)
@@ -69,8 +69,8 @@ func classImport(c *cobra.Command, given []string) (err error) {
 		return err
 	}
 	defer closing(s, &err)
-	r := importResult{DB: s.Path(), Files: []importedRow{}}
-	seen := besideDB(s.Path())
+	r := importResult{DB: s.Name(), Files: []importedRow{}}
+	seen := sqllog.Files(s.Name())
 	for _, root := range given {
 		files, _, problems := handIns([]string{root}, seen)
 		for _, p := range problems {
@@ -133,7 +133,7 @@ func checked(x handIn) checkedFile {
 	return out
 }
 
-// takeIn takes one file in, when it holds. An error is one of the class file.
+// takeIn takes one file in, when it holds. An error is one of the class.
 func (x *checkedFile) takeIn(c *cobra.Command, s *sqllog.Store, root string) error {
 	if x.attempt == nil {
 		return nil

@@ -39,7 +39,7 @@ func newClassRoster() *cobra.Command {
 		Short: "Put a class list into the class file, or show the one that is there",
 		Long: "Put a class list into the class file: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip. With --key assignment.json the codes of\n" +
 			"that assignment too; alone it is the class list. All of it or nothing. Who is there already is taken over as the list says; who is not in the\n" +
-			"list stays (class erase takes somebody out). Without either, show who is there. The class file is made when it is not there.\n\n" + render.Caution,
+			"list stays (class erase takes somebody out). Without either, show who is there. A class file is made when it is not there.\n\n" + render.Caution,
 		Args: args(cobra.MaximumNArgs(1), "kilopond class roster class.csv --db "+classFile),
 	}
 	c.Flags().String("column", "", "heading of the list's column that your gradebook is keyed by (otherwise the likeliest)")
@@ -65,7 +65,7 @@ func classRoster(c *cobra.Command, given []string) (err error) {
 		return err
 	}
 	defer closing(s, &err)
-	r := rosterResult{DB: s.Path(), Students: []memberRow{}, Notes: append([]string{}, roster.Notes...)}
+	r := rosterResult{DB: s.Name(), Students: []memberRow{}, Notes: append([]string{}, roster.Notes...)}
 	if len(roster.Entrants) > 0 {
 		n, err := s.Enrol(c.Context(), roster.Entrants, codes)
 		if err != nil {

@@ -194,13 +194,13 @@ func readClass(c *cobra.Command, given []string, due time.Time, counter *grader.
 		return nil, err
 	}
 	if m.key == nil {
-		db.name(list)
+		db.owners(list)
 	}
 	compare(list, due)
 	listing = append(listing, compareReceipts(receipts, handed, list)...)
 	r := &classRead{files: list, key: m.key, log: own, stored: db}
 	if own == "" {
-		r.log = logBeside(append(given, db.path)[0])
+		r.log = logBeside(append(given, db.name)[0])
 	}
 	notes, unread := readNotes(logs)
 	r.histories = grader.Histories(notes)

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"kilopond/exercises/sqllog"
 	"kilopond/grader"
 )
 
@@ -77,8 +78,11 @@ func addNotes(path string, notes []grader.Noted) (err error) {
 // now is the time as a log of marks writes it.
 func now() string { return time.Now().UTC().Format(time.RFC3339) }
 
-// logBeside is the log of marks of a file or folder.
+// logBeside is the log of marks of a file or folder; for a server's class it lies in the folder in which the command is given.
 func logBeside(path string) string {
+	if sqllog.IsServer(path) {
+		return gradesFile
+	}
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return filepath.Join(path, gradesFile)
 	}

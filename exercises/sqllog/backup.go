@@ -24,7 +24,7 @@ type Copy struct {
 // An existing file is never overwritten.
 func (s *Store) Backup(ctx context.Context, out string, nowMs int64) error {
 	if s.path == "" {
-		return errors.New("sqllog: a backup of a database server is made with its own tools")
+		return &Fault{s.name, "a server's class is not copied into a file by this program", "who runs the server makes backups (pg_dump); kilopond class export writes attempts and roster as files", nil}
 	}
 	if _, err := os.Lstat(out); err == nil {
 		return &Fault{out, "exists already; nothing is overwritten", "give another name", fs.ErrExist}
@@ -91,10 +91,23 @@ type Trace struct {
 	Times int
 }
 
-// Traces looks for words, byte by byte, in the class file and the two files that the database keeps beside it.
-func (s *Store) Traces(words []string) ([]Trace, error) {
+// Traces looks for words, byte by byte, in the class file and the two files that the database keeps beside it. In a server's class it looks into the
+// rows that can be read.
+func (s *Store) Traces(ctx context.Context, words []string) ([]Trace, error) {
 	var all []Trace
-	for _, path := range []string{s.path, s.path + "-wal", s.path + "-shm"} {
+	for _, word := range words {
+		if s.path != "" {
+			break
+		}
+		where, err := s.Mentions(ctx, word)
+		if err != nil {
+			return all, err
+		}
+		if len(where) > 0 {
+			all = append(all, Trace{s.name, word, len(where)})
+		}
+	}
+	for _, path := range Files(s.path) {
 		found, err := TracesIn(path, words)
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return all, s.fault(err)

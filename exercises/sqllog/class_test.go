@@ -54,8 +54,10 @@ func taken(t testing.TB, s *Store, name, owner string, data []byte) Imported {
 	return got
 }
 
-func TestImportSaysWhatBecameOfEachFile(t *testing.T) {
-	s := made(t, filepath.Join(t.TempDir(), "class.db"))
+func TestImportSaysWhatBecameOfEachFile(t *testing.T) { everywhere(t, testImport) }
+
+func testImport(t *testing.T, where string) {
+	s := made(t, where)
 	half, whole, other := attempt(t, 5, 4, ""), attempt(t, 5, 9, ""), attempt(t, 6, 9, "")
 	for i, c := range []struct {
 		name, owner string
@@ -113,7 +115,7 @@ func TestAFullDiskTakesBackAWholeImport(t *testing.T) {
 			took++
 		}
 	}
-	wants(t, err, ErrFull, s.Path(), "no room")
+	wants(t, err, ErrFull, s.Name(), "no room")
 	held, err := s.Held(context.Background())
 	if err != nil || len(held) != took+1 {
 		t.Errorf("%d attempts are there, %d were taken in: %v", len(held), took, err)
@@ -147,8 +149,10 @@ func classOfTwo(t *testing.T, path string) *Store {
 	return s
 }
 
-func TestEnrolTakesOverAndForgetsNobody(t *testing.T) {
-	s := classOfTwo(t, filepath.Join(t.TempDir(), "class.db"))
+func TestEnrolTakesOverAndForgetsNobody(t *testing.T) { everywhere(t, testEnrol) }
+
+func testEnrol(t *testing.T, where string) {
+	s := classOfTwo(t, where)
 	ctx := context.Background()
 	n, err := s.Enrol(ctx, []exercises.Entrant{{Name: "Annabel Quirke", Key: "k-4711", Group: "Tuesday", TimeFactor: 1.25, Line: 2}, {Name: "Cy Dunmore", Key: "k-4713", TimeFactor: 1, Line: 3}}, nil)
 	if err != nil || n != (Enrolled{New: 1, Same: 1}) {
@@ -177,7 +181,7 @@ func TestErasedInEveryByte(t *testing.T) {
 		s := classOfTwo(t, path)
 		ctx := context.Background()
 		words := []string{"Annabel Quirke", "k-4711", ann, "7k2m-qx4p"}
-		if found, err := s.Traces(words); err != nil || len(found) < len(words) {
+		if found, err := s.Traces(context.Background(), words); err != nil || len(found) < len(words) {
 			t.Fatalf("before: %v, %v: the test would see nothing", found, err)
 		}
 		e, err := s.Erase(ctx, who)
@@ -187,7 +191,7 @@ func TestErasedInEveryByte(t *testing.T) {
 		if e.Key != "k-4711" || e.Name != "Annabel Quirke" || !slices.Equal(e.Codes, []string{ann}) || len(e.Attempts) != 4 || e.Lines != 40 {
 			t.Errorf("%s: %+v", who, e)
 		}
-		if found, err := s.Traces(words); err != nil || len(found) != 0 {
+		if found, err := s.Traces(context.Background(), words); err != nil || len(found) != 0 {
 			t.Errorf("%s: still there: %+v, %v", who, found, err)
 		}
 		for _, p := range []string{path, path + "-wal", path + "-shm"} { // the same, without Traces
@@ -239,7 +243,7 @@ func TestAnErasureThatCouldNotBeFinished(t *testing.T) {
 	if err := s.FinishErasing(context.Background()); err != nil {
 		t.Fatal(err)
 	}
-	if found, err := s.Traces(e.Words()); err != nil || len(found) != 0 {
+	if found, err := s.Traces(context.Background(), e.Words()); err != nil || len(found) != 0 {
 		t.Errorf("still there: %+v, %v", found, err)
 	}
 }

@@ -36,13 +36,16 @@ var ErrNobody = errors.New("nobody in the class has that key or code")
 // erasing is the row of class_store that stands while an erasure has not been finished.
 const erasing = "erasing"
 
-// Erase takes a student out of the class: row of the roster, codes, and every attempt that is theirs by code or by its file's place. Then the file is
-// written anew and the write-ahead log emptied, so that no byte of them is left. ErrNobody when who is neither a key nor a code that the class
+// Erase takes a student out of the class: row of the roster, codes, and every attempt that is theirs by code or by its file's place. Then a class file is
+// written anew and its write-ahead log emptied, so that no byte of them is left; a server writes its tables anew, and what its own log of changes,
+// statistics, copies and replicas hold is beyond this program. ErrNobody when who is neither a key nor a code that the class
 // knows. When only the second half failed, the error is a *Fault, the result says what was taken out, and FinishErasing does the rest.
 func (s *Store) Erase(ctx context.Context, who string) (Erased, error) {
 	var out Erased
-	if err := s.all(ctx, s.d.before); err != nil {
-		return out, err
+	if s.d.clean != "" {
+		if _, err := s.db.ExecContext(ctx, s.d.clean); err != nil {
+			return out, s.fault(err)
+		}
 	}
 	err := s.write(ctx, func(tx *sql.Tx) error {
 		known, err := members(ctx, tx)
@@ -76,7 +79,7 @@ func (s *Store) Erase(ctx context.Context, who string) (Erased, error) {
 				return err
 			}
 		}
-		_, err = tx.ExecContext(ctx, `INSERT INTO class_store (name, value) VALUES ($1, '1') ON CONFLICT (name) DO NOTHING`, erasing)
+		_, err = tx.ExecContext(ctx, `INSERT INTO class_store (name, value) VALUES ($1, `+s.d.moment+`) ON CONFLICT (name) DO UPDATE SET value = excluded.value`, erasing)
 		return err
 	})
 	if err != nil {
@@ -85,39 +88,23 @@ func (s *Store) Erase(ctx context.Context, who string) (Erased, error) {
 	return out, s.FinishErasing(ctx)
 }
 
-// FinishErasing writes the file anew when an erasure was begun and not finished.
+// FinishErasing writes the tables anew when an erasure was begun and not finished.
 func (s *Store) FinishErasing(ctx context.Context) error {
-	var n int
-	if err := s.db.QueryRowContext(ctx, `SELECT COUNT(*) FROM class_store WHERE name = $1`, erasing).Scan(&n); err != nil || n == 0 {
+	var moment string
+	err := s.db.QueryRowContext(ctx, `SELECT value FROM class_store WHERE name = $1`, erasing).Scan(&moment)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	if err != nil {
 		return s.fault(err)
 	}
-	if err := s.all(ctx, s.d.after); err != nil {
+	if err := s.d.rewrite(ctx, s, moment); err != nil {
 		return err
-	}
-	if s.d.emptied != "" {
-		var busy, pages, moved int
-		if err := s.db.QueryRowContext(ctx, s.d.emptied).Scan(&busy, &pages, &moved); err != nil {
-			return s.fault(err)
-		}
-		if busy != 0 {
-			return &Fault{s.path, "another program reads it, so old bytes are still in the file beside it that ends in -wal",
-				"close the other program and give the same command again", ErrBusy}
-		}
 	}
 	return s.write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, `DELETE FROM class_store WHERE name = $1`, erasing)
+		_, err := tx.ExecContext(ctx, `DELETE FROM class_store WHERE name = $1 AND value = $2`, erasing, moment)
 		return err
 	})
-}
-
-// all does statements that stand outside a transaction.
-func (s *Store) all(ctx context.Context, statements []string) error {
-	for _, q := range statements {
-		if _, err := s.db.ExecContext(ctx, q); err != nil {
-			return s.fault(err)
-		}
-	}
-	return nil
 }
 
 // theirs finds who is meant, and what is theirs. Without a roster, a student is whoever the attempts belong to by their places.

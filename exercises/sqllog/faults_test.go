@@ -21,7 +21,7 @@ import (
 func wants(t *testing.T, err error, want error, path, word string) {
 	t.Helper()
 	var f *Fault
-	if !errors.Is(err, want) || !errors.As(err, &f) || f.Path != path || f.Do == "" || !strings.Contains(f.What, word) {
+	if !errors.Is(err, want) || !errors.As(err, &f) || f.Where != path || f.Do == "" || !strings.Contains(f.What, word) {
 		t.Errorf("%v (%+v), want %q of %s, and what to do", err, f, word, path)
 	}
 }
@@ -51,7 +51,12 @@ func hold(t *testing.T, path string) {
 // filled is a class file with one attempt; it returns the file, the attempt's log and its lines.
 func filled(t *testing.T) (*Store, *Log, []exercises.Line) {
 	t.Helper()
-	s := made(t, filepath.Join(t.TempDir(), "class.db"))
+	return filledAt(t, filepath.Join(t.TempDir(), "class.db"))
+}
+
+func filledAt(t *testing.T, where string) (*Store, *Log, []exercises.Line) {
+	t.Helper()
+	s := made(t, where)
 	played := logtest.Session(t, 5)
 	l, err := s.Begin(context.Background(), Place{"anna.jsonl", "anna"}, played.State().Header)
 	if err != nil {
@@ -86,7 +91,7 @@ func untouched(t *testing.T, l *Log, lines []exercises.Line) {
 
 func TestALockedFileSaysSo(t *testing.T) {
 	s, l, lines := filled(t)
-	path := s.Path()
+	path := s.Name()
 	impatient, err := Open(context.Background(), path, 20*time.Millisecond)
 	if err != nil {
 		t.Fatal(err)
@@ -114,7 +119,7 @@ func TestAReadOnlyFileSaysSo(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := l.Append(len(lines), look(lines[len(lines)-1].AtS))
-	wants(t, err, ErrReadOnly, s.Path(), "not written")
+	wants(t, err, ErrReadOnly, s.Name(), "not written")
 	untouched(t, l, lines)
 }
 
@@ -130,7 +135,7 @@ func TestAFullDiskTakesBackWhatWasNotFinished(t *testing.T) {
 	big := look(lines[len(lines)-1].AtS)
 	big.Events[0].Fact = exercises.Noticed{Words: strings.Repeat("looks about the room, ", 5000)}
 	_, err := l.Append(len(lines), big)
-	wants(t, err, ErrFull, s.Path(), "no room")
+	wants(t, err, ErrFull, s.Name(), "no room")
 	untouched(t, l, lines)
 }
 
@@ -142,12 +147,12 @@ func TestANewerFileIsLeftAlone(t *testing.T) {
 	if _, err := s.db.Exec(`PRAGMA wal_checkpoint(TRUNCATE)`); err != nil {
 		t.Fatal(err)
 	}
-	before := fileBytes(t, s.Path())
+	before := fileBytes(t, s.Name())
 	for _, open := range []func(context.Context, string, time.Duration) (*Store, error){Open, Create} {
-		_, err := open(context.Background(), s.Path(), Patience)
-		wants(t, err, ErrNewer, s.Path(), "form 99")
+		_, err := open(context.Background(), s.Name(), Patience)
+		wants(t, err, ErrNewer, s.Name(), "form 99")
 	}
-	if !bytes.Equal(before, fileBytes(t, s.Path())) {
+	if !bytes.Equal(before, fileBytes(t, s.Name())) {
 		t.Error("the newer file was changed")
 	}
 }
@@ -174,7 +179,7 @@ func TestWhatIsNoClassFileIsLeftAlone(t *testing.T) {
 		for _, open := range []func(context.Context, string, time.Duration) (*Store, error){Open, Create} {
 			_, err := open(context.Background(), path, Patience)
 			var f *Fault
-			if !errors.As(err, &f) || f.Path != path || !strings.Contains(f.What, word) || f.Do == "" {
+			if !errors.As(err, &f) || f.Where != path || !strings.Contains(f.What, word) || f.Do == "" {
 				t.Errorf("%s: %v, want %q", path, err, word)
 			}
 		}
@@ -199,8 +204,10 @@ func TestWhatIsNoClassFileIsLeftAlone(t *testing.T) {
 }
 
 // One byte changed behind this program's back is named with its line.
-func TestAChangedRowIsNamed(t *testing.T) {
-	s, l, lines := filled(t)
+func TestAChangedRowIsNamed(t *testing.T) { everywhere(t, testChangedRow) }
+
+func testChangedRow(t *testing.T, where string) {
+	s, l, lines := filledAt(t, where)
 	for _, seq := range []int{len(lines), 4} { // the last line has no successor to hold its sum
 		if _, err := s.db.Exec(`UPDATE line SET raw = replace(raw, '"at_s":', '"at_s": ') WHERE seq = $1`, seq); err != nil {
 			t.Fatal(err)

@@ -42,7 +42,7 @@ type Held struct {
 }
 
 // Import takes an attempt's file into the class, all of it or nothing. The error is *exercises.Damage when part of the file does not hold, and a *Fault
-// when the class file does not do its work. When another attempt has the place, a free place beside it is taken.
+// when the database does not do its work. When another attempt has the place, a free place beside it is taken.
 func (s *Store) Import(ctx context.Context, at Place, data []byte, changedMs int64) (Imported, error) {
 	a, err := Check(data)
 	if err != nil {
@@ -223,7 +223,7 @@ func (s *Store) Data(ctx context.Context, place string) ([]byte, error) {
 	}
 	data, changed, err := s.bytesOf(ctx, l.id)
 	if err == nil && changed > 0 {
-		err = &exercises.Damage{Line: changed, Why: "is not as it was kept: the class file was changed"}
+		err = &exercises.Damage{Line: changed, Why: "is not as it was kept: the class was changed"}
 	}
 	return data, err
 }

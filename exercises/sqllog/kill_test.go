@@ -18,12 +18,16 @@ import (
 	"kilopond/exercises/logtest"
 )
 
-const childPath = "KILOPOND_CLASS_KILL_TEST"
+// What the process that is killed is told: its class, and the folder of the files to take in.
+const (
+	childClass = "KILOPOND_CLASS_KILL_TEST"
+	childFiles = "KILOPOND_CLASS_KILL_FILES"
+)
 
 // TestMain lets the test binary be the process that is killed.
 func TestMain(m *testing.M) {
-	if path := os.Getenv(childPath); path != "" {
-		if err := child(path); err != nil {
+	if where := os.Getenv(childClass); where != "" {
+		if err := child(where, os.Getenv(childFiles)); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
@@ -32,15 +36,15 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
-// child takes every file of the folder beside the class into it, and prints the place of each that was acknowledged; after them it appends to one
+// child takes every file of a folder into the class, and prints the place of each that was acknowledged; after them it appends to one
 // attempt until it is killed.
-func child(path string) error {
+func child(where, folder string) error {
 	ctx := context.Background()
-	s, err := Create(ctx, path, Patience)
+	s, err := Create(ctx, where, Patience)
 	if err != nil {
 		return err
 	}
-	files, err := filepath.Glob(filepath.Join(filepath.Dir(path), "in", "*.jsonl"))
+	files, err := filepath.Glob(filepath.Join(folder, "*.jsonl"))
 	if err != nil {
 		return err
 	}
@@ -80,30 +84,36 @@ const (
 )
 
 func TestKilledInTheMiddleOfAnImportNothingIsHalfDone(t *testing.T) {
+	t.Run("file", func(t *testing.T) {
+		dir, n := t.TempDir(), 0
+		testKilled(t, func() string { n++; return filepath.Join(dir, fmt.Sprintf("%d.db", n)) })
+	})
+	t.Run("server", func(t *testing.T) { testKilled(t, func() string { return onServer(t) }) })
+}
+
+// testKilled kills the child again and again, every fourth time in a fresh class.
+func testKilled(t *testing.T, fresh func() string) {
 	r := rand.New(rand.NewPCG(3, 4))
 	dir := t.TempDir()
 	whole := map[string][]byte{}
-	if err := os.Mkdir(filepath.Join(dir, "in"), 0o700); err != nil {
-		t.Fatal(err)
-	}
 	for i := range files {
 		name := fmt.Sprintf("%03d.jsonl", i)
 		whole[name] = attempt(t, uint64(100+i), len(logtest.Commands()), "")
-		if err := os.WriteFile(filepath.Join(dir, "in", name), whole[name], 0o600); err != nil {
+		if err := os.WriteFile(filepath.Join(dir, name), whole[name], 0o600); err != nil {
 			t.Fatal(err)
 		}
 	}
-	path, partly, finished := "", 0, 0
+	where, partly, finished := "", 0, 0
 	for round := range kills {
 		if round%4 == 0 {
-			path = filepath.Join(dir, fmt.Sprintf("%d.db", round))
+			where = fresh()
 		}
 		words := 1 + r.IntN(files/3) // in the middle
 		if round%4 == 3 {
 			words += files // behind it
 		}
-		acknowledged, appended := kill(t, path, words, time.Duration(r.IntN(2000))*time.Microsecond)
-		s := made(t, path)
+		acknowledged, appended := kill(t, where, dir, words, time.Duration(r.IntN(2000))*time.Microsecond)
+		s := made(t, where)
 		held, err := s.Held(context.Background())
 		if err != nil {
 			t.Fatalf("round %d: %v", round, err)
@@ -138,10 +148,10 @@ func TestKilledInTheMiddleOfAnImportNothingIsHalfDone(t *testing.T) {
 }
 
 // kill lets the child say a number of words, kills it a moment later, and returns what it had acknowledged by then.
-func kill(t *testing.T, path string, words int, moment time.Duration) (places []string, appended int) {
+func kill(t *testing.T, where, folder string, words int, moment time.Duration) (places []string, appended int) {
 	t.Helper()
 	cmd := exec.Command(os.Args[0])
-	cmd.Env = append(os.Environ(), childPath+"="+path)
+	cmd.Env = append(os.Environ(), childClass+"="+where, childFiles+"="+folder)
 	var complaint bytes.Buffer
 	cmd.Stderr = &complaint
 	out, err := cmd.StdoutPipe()
@@ -178,21 +188,19 @@ func kill(t *testing.T, path string, words int, moment time.Duration) (places []
 }
 
 // Several processes write one attempt: each line has one place, and whoever was second was told.
-func TestSeveralProcessesOneAttempt(t *testing.T) {
+func TestSeveralProcessesOneAttempt(t *testing.T) { everywhere(t, testOneAttempt) }
+
+func testOneAttempt(t *testing.T, where string) {
 	dir := t.TempDir()
-	if err := os.Mkdir(filepath.Join(dir, "in"), 0o700); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, "a.jsonl"), attempt(t, 1, 3, ""), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, "in", "a.jsonl"), attempt(t, 1, 3, ""), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	path := filepath.Join(dir, "class.db")
 	type done struct{ n int }
 	all := make(chan done)
 	const processes = 4
 	for range processes {
 		go func() {
-			_, n := kill(t, path, 50, 0)
+			_, n := kill(t, where, dir, 50, 0)
 			all <- done{n}
 		}()
 	}
@@ -200,7 +208,7 @@ func TestSeveralProcessesOneAttempt(t *testing.T) {
 	for range processes {
 		sum += (<-all).n
 	}
-	l, err := made(t, path).Continue(context.Background(), "a.jsonl")
+	l, err := made(t, where).Continue(context.Background(), "a.jsonl")
 	if err != nil {
 		t.Fatal(err)
 	}

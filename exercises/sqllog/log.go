@@ -100,7 +100,7 @@ func chainEnd(ctx context.Context, q query, id int64) (seq int, sum string, err 
 // Append adds a line after the first seq lines and returns when it is committed.
 func (l *Log) Append(seq int, line exercises.Line) (exercises.Line, error) {
 	ctx := context.Background()
-	err := l.s.write(ctx, func(tx *sql.Tx) error {
+	err := l.s.add(ctx, func(tx *sql.Tx) error {
 		n, sum, err := chainEnd(ctx, tx, l.id)
 		if err != nil {
 			return err
@@ -133,7 +133,7 @@ func (l *Log) Attempt() (*exercises.Attempt, error) {
 	}
 	a := exercises.Read(data)
 	if changed > 0 && (a.Damage == nil || a.Damage.Line > changed) {
-		a.Damage = &exercises.Damage{Line: changed, Why: "is not as it was kept: the class file was changed"}
+		a.Damage = &exercises.Damage{Line: changed, Why: "is not as it was kept: the class was changed"}
 		a.Raw = a.Raw[:changed-1]
 		a.Lines = a.Lines[:max(0, changed-2)]
 	}

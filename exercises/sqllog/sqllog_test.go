@@ -9,9 +9,15 @@ import (
 	"kilopond/exercises/logtest"
 )
 
-func made(t testing.TB, path string) *Store {
+// everywhere runs a test on a class file and on a server. The names of files stand any letter.
+func everywhere(t *testing.T, test func(t *testing.T, where string)) {
+	t.Run("file", func(t *testing.T) { test(t, filepath.Join(t.TempDir(), "a class? 100% #1.db")) })
+	t.Run("server", func(t *testing.T) { test(t, onServer(t)) })
+}
+
+func made(t testing.TB, where string) *Store {
 	t.Helper()
-	s, err := Create(context.Background(), path, Patience)
+	s, err := Create(context.Background(), where, Patience)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,10 +29,10 @@ func made(t testing.TB, path string) *Store {
 	return s
 }
 
-type maker struct{ path string }
+type maker struct{ where string }
 
 func (m *maker) Create(t *testing.T, h exercises.Header) exercises.Log {
-	l, err := made(t, m.path).Begin(context.Background(), Place{"anna.jsonl", "anna"}, h)
+	l, err := made(t, m.where).Begin(context.Background(), Place{"anna.jsonl", "anna"}, h)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +40,7 @@ func (m *maker) Create(t *testing.T, h exercises.Header) exercises.Log {
 }
 
 func (m *maker) Reopen(t *testing.T) exercises.Log {
-	l, err := made(t, m.path).Continue(context.Background(), "anna.jsonl")
+	l, err := made(t, m.where).Continue(context.Background(), "anna.jsonl")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,5 +48,5 @@ func (m *maker) Reopen(t *testing.T) exercises.Log {
 }
 
 func TestContract(t *testing.T) {
-	logtest.Run(t, &maker{filepath.Join(t.TempDir(), "a class? 100% #1.db")})
+	everywhere(t, func(t *testing.T, where string) { logtest.Run(t, &maker{where}) })
 }

@@ -1,0 +1,12 @@
+//go:build unix
+
+package sqllog
+
+import (
+	"testing"
+
+	"kilopond/exercises/sqllog/servertest"
+)
+
+// onServer is the address of an empty database on a real server.
+func onServer(t testing.TB) string { return servertest.Start(t).Database(t) }
