@@ -72,6 +72,9 @@ func TestMinimisersAreAskedTwice(t *testing.T) {
 		if isChest(s, first) {
 			t.Errorf("seed %d: the first question was answered with %q", seed, first)
 		}
+		if _, _, still := s.worst(body.Found, func(body.Sign) int { return 0 }); !still {
+			continue // it has gone in the seconds that the answer took
+		}
 		second := askHow(t, s)
 		if !isChest(s, second) {
 			t.Errorf("seed %d: the second question was answered with %q", seed, second)

@@ -39,7 +39,8 @@ func Begin(h Header, sc scenarios.Scenario) *Session {
 	return &Session{
 		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg, equipment: sc.Equipment,
 		monitor: instrument.Monitor{Slips: sc.Equipment.MonitorDrops}, cuffDownS: -1,
-		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, hiddenFromS: -1},
+		voice: voicing{said: map[body.Sign]heard{}, seen: map[body.Sign]heard{}, told: map[body.Sign]int{}, talked: map[string]int{}, gazed: map[string]int{},
+			fuss: map[body.Channel]int{}, hiddenFromS: -1},
 	}
 }
 

@@ -18,8 +18,10 @@ type heard struct {
 // A voicing remembers what the person has said and shown, so that lines do not repeat and only what is new interrupts.
 type voicing struct {
 	said, seen    map[body.Sign]heard
-	asked, looked int
 	rated         int
+	told          map[body.Sign]int // how often it was told when asked
+	talked, gazed map[string]int    // how often nothing but the effort was told, and seen, by effort
+	fuss          map[body.Channel]int
 	open          []body.Symptom // what asking would bring to light
 	admitted      bool           // a minimiser was asked once already
 	hiddenFromS   int            // since when there is something that a question was not answered with; −1 when there is nothing
@@ -46,7 +48,7 @@ func (s *Session) speak(y body.Symptom) {
 	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
 		return
 	}
-	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times, s.state.Pedalling)
+	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times, s.moment())
 	s.voice.said[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 	if words == "" {
 		return
@@ -55,28 +57,40 @@ func (s *Session) speak(y body.Symptom) {
 	s.cut = true
 }
 
-// see shows a sign that is new or worse to a proctor who faces the person.
+// see shows a sign that is new or worse to a proctor who faces the person; what means nothing draws the eye once.
 func (s *Session) see(y body.Symptom) {
 	last := s.voice.seen[y.Sign]
-	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
+	if y.Grade <= last.grade && (y.Sign == body.Harmless || s.state.ClockS-last.atS < repeatS) {
 		return
 	}
-	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times, s.state.Pedalling); words != "" {
+	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times, s.moment()); words != "" {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 		s.happened(Noticed{Words: words})
 		s.cut = true // whoever stands and watches can act in the same second
 	}
 }
 
-// worst is the highest grade of what can be found or seen that has words; ok is false when there is nothing.
-func (s *Session) worst(ch body.Channel, nth int) (words string, y body.Symptom, ok bool) {
+// moment is what the person is doing.
+func (s *Session) moment() scenarios.Moment {
+	return scenarios.Moment{
+		RPE: s.body.Now().Exertion, Posture: body.Posture(s.state.Where), Pedalling: s.state.Pedalling, Ended: s.state.EndedAtS >= 0,
+	}
+}
+
+// worst is the highest grade of what can be found or seen that has words, told for the nth time of its sign; ok is false when there is nothing.
+// What means nothing is told every other time: nobody speaks of a stitch each minute.
+func (s *Session) worst(ch body.Channel, nth func(body.Sign) int) (words string, y body.Symptom, ok bool) {
 	for _, x := range s.body.Symptoms() {
 		if x.Channel != ch || ok && x.Grade <= y.Grade {
 			continue
 		}
-		if w := s.subject.Line(x.Sign, ch, x.Grade, nth, s.state.Pedalling); w != "" {
+		if w := s.subject.Line(x.Sign, ch, x.Grade, nth(x.Sign), s.moment()); w != "" {
 			words, y, ok = w, x, true
 		}
+	}
+	if ok && y.Sign == body.Harmless {
+		s.voice.fuss[ch]++
+		ok = s.voice.fuss[ch]%2 == 1
 	}
 	return words, y, ok
 }
@@ -156,19 +170,18 @@ func (s *Session) talk(c Command) {
 }
 
 func (s *Session) look() {
-	n := s.voice.looked
-	s.voice.looked++
-	words, y, ok := s.worst(body.Seen, n)
+	words, y, ok := s.worst(body.Seen, func(sign body.Sign) int { return s.voice.seen[sign].times })
 	if ok {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, s.voice.seen[y.Sign].times + 1}
 	} else {
-		words = s.subject.Look(s.body.Now().Exertion, s.state.Pedalling, n)
+		effort := s.moment().Effort()
+		words = s.subject.Look(effort, s.voice.gazed[effort])
+		s.voice.gazed[effort]++
 	}
 	s.happened(Noticed{Words: words})
 }
 
 func (s *Session) answer(what string) {
-	rpe := s.body.Now().Exertion
 	switch what {
 	case "health":
 		for _, h := range s.subject.Health {
@@ -178,13 +191,15 @@ func (s *Session) answer(what string) {
 		s.happened(Said{Words: s.subject.Consent, To: "consent"})
 	case "exertion":
 		s.voice.rated++
-		s.happened(ExertionGiven{RPE: int(s.body.Exertion()), Words: s.subject.Rating(rpe, s.voice.rated)})
+		s.happened(ExertionGiven{RPE: int(s.body.Exertion()), Words: s.subject.Rating(s.body.Now().Exertion, s.voice.rated)})
 	case "symptoms":
-		n := s.voice.asked
-		s.voice.asked++
-		words, y, ok := s.worst(body.Found, n)
-		if !ok || s.wavesAway(y) {
-			words = s.subject.Talk(rpe, s.state.Pedalling, n)
+		words, y, ok := s.worst(body.Found, func(sign body.Sign) int { return s.voice.told[sign] })
+		if ok && !s.wavesAway(y) {
+			s.voice.told[y.Sign]++
+		} else {
+			effort := s.moment().Effort()
+			words = s.subject.Talk(effort, s.voice.talked[effort])
+			s.voice.talked[effort]++
 		}
 		s.happened(Said{Words: words, To: "symptoms"})
 	}

@@ -192,8 +192,9 @@ func (p *Proctor) overstayed(v *sight, s *exercises.State, c exercises.Command, 
 		stage, from, last = exercises.RecoveryStage, v.endedAt, v.book.CoolDown.WatchS/60
 		atOnce = bad && (first.Act == exercises.Call || first.Act == exercises.Seat || first.Act == exercises.Stop)
 	default:
-		_, atOnce = v.urgent()
-		decision = first.Act == exercises.Stage && stage > 0 || first.Act == exercises.Extend || first.Act == exercises.CoolDown
+		_, pressing := v.urgent()
+		atOnce = pressing && first.Act != exercises.Write // a second goes by while a number is put down
+		decision = pressing && !atOnce || first.Act == exercises.Stage && stage > 0 || first.Act == exercises.Extend || first.Act == exercises.CoolDown
 	}
 	minute := last + 1 // none is due
 	if stage != 0 {

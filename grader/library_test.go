@@ -12,9 +12,7 @@ import (
 const libraryPeople = 20
 
 // knownDoubts are cases that are known to be doubted, and why; a case that is not any more must leave the list.
-var knownDoubts = map[string]string{
-	"tuesday-eight": "the dip is over before a pressure that is put off until after the third minute",
-}
+var knownDoubts = map[string]string{}
 
 // Every case of the library is played, and what comes out is what it says; the proctor hardly ever loses a point over it.
 func TestLibraryDoesWhatItSays(t *testing.T) {

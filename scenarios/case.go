@@ -110,6 +110,8 @@ type Reason struct {
 type Voice struct {
 	Greeting []string            `json:"greeting" yaml:"greeting"`
 	Consent  []string            `json:"consent" yaml:"consent"`
-	Looks    []string            `json:"looks" yaml:"looks"`                     // what is seen on walking in
-	Signs    map[string][]string `json:"signs,omitempty" yaml:"signs,omitempty"` // "chest_discomfort/unasked/3": lines
+	Looks    []string            `json:"looks" yaml:"looks"`                             // what is seen on walking in
+	Talk     map[string][]string `json:"talk,omitempty" yaml:"talk,omitempty"`           // own answers to "how do you feel?" by effort, in turn with those of anybody
+	TalkOnly bool                `json:"talk_only,omitempty" yaml:"talk_only,omitempty"` // nobody else's words fit this person
+	Signs    map[string][]string `json:"signs,omitempty" yaml:"signs,omitempty"`         // "chest_discomfort/unasked/3": lines
 }

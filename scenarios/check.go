@@ -121,6 +121,21 @@ func (c *Case) check(d *Decoded) {
 			d.Fault(fmt.Sprintf("sources.%d", i), "source %s: a key of physiology/SOURCES.md, as TANAKA2001", quote(key))
 		}
 	}
+	for key, lines := range c.Voice.Talk {
+		if !slices.Contains(Efforts(), key) {
+			d.Fault("voice.talk."+key, "voice.talk: %s: one of %s", quote(key), strings.Join(Efforts(), ", "))
+			continue
+		}
+		checkLines(d, "voice.talk."+key, lines, 1)
+	}
+	if c.Voice.TalkOnly {
+		for _, key := range Efforts() {
+			if len(c.Voice.Talk[key]) < 2 {
+				d.Fault("voice.talk_only", "voice.talk_only: two lines or more for each of %s, as nothing else is said", strings.Join(Efforts(), ", "))
+				break
+			}
+		}
+	}
 	for key, lines := range c.Voice.Signs {
 		if !signKey(key) {
 			d.Fault("voice.signs."+key, "voice.signs: %s is not sign/channel/grade, as chest_discomfort/found/1", quote(key))
@@ -167,9 +182,9 @@ func checkLines(d *Decoded, at string, lines []string, least int) {
 	}
 }
 
-// signKey reports whether the key is sign/channel/grade, or sign/channel/grade/work, of a sign that a body can show.
+// signKey reports whether the key is sign/channel/grade, also with /work or /lying, of a sign that a body can show.
 func signKey(key string) bool {
-	part := strings.Split(strings.TrimSuffix(key, "/"+atWork), "/")
+	part := strings.Split(signOf(key), "/")
 	return len(part) == 3 && slices.Contains(body.Signs(), body.Sign(part[0])) &&
 		slices.Contains([]body.Channel{body.Unasked, body.Seen, body.Found}, body.Channel(part[1])) &&
 		len(part[2]) == 1 && part[2] >= "1" && part[2] <= "4"

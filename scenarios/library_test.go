@@ -164,6 +164,58 @@ func TestNobodyComesTwice(t *testing.T) {
 	t.Logf("%d people in %d cases", len(owner), len(cases(t)))
 }
 
+// mostCases is in how many cases a first name, a family name or a sentence may come: more, and a class of thirty knows it.
+const (
+	mostFirst, mostFamily = 4, 6
+	mostSentence          = 6
+)
+
+// No name, no work and no sentence of more than a word or two is met again and again.
+func TestNothingComesTooOften(t *testing.T) {
+	first, family, work, said := map[string][]string{}, map[string][]string{}, map[string][]string{}, map[string][]string{}
+	note := func(of map[string][]string, what string, c Case) {
+		key := c.ID
+		if c.Person != "" {
+			key = c.Person
+		}
+		if !slices.Contains(of[what], key) {
+			of[what] = append(of[what], key)
+		}
+	}
+	for _, c := range cases(t) {
+		for _, n := range c.Names {
+			a, b, _ := strings.Cut(n.Name, " ")
+			note(first, a, c)
+			note(family, b, c)
+			note(work, n.Work, c)
+		}
+		lines := slices.Concat(c.Voice.Greeting, c.Voice.Consent, c.Voice.Looks, all(c.Voice.Talk), all(c.Voice.Signs))
+		for _, a := range c.Health {
+			lines = append(lines, a.Says...)
+		}
+		for _, line := range lines {
+			note(said, line, c)
+		}
+	}
+	for _, x := range []struct {
+		what string
+		of   map[string][]string
+		most int
+	}{{"first name", first, mostFirst}, {"family name", family, mostFamily}, {"work", work, 1}, {"sentence", said, mostSentence}} {
+		for text, ids := range x.of {
+			if most := x.most; len(ids) > most {
+				t.Errorf("%s %q is in %d cases, want at most %d: %v", x.what, text, len(ids), most, ids)
+			}
+		}
+	}
+	// A sentence of three words or more is one person's.
+	for line, ids := range said {
+		if len(strings.Fields(line)) > 2 && len(ids) > 2 {
+			t.Errorf("%q is said in %v", line, ids)
+		}
+	}
+}
+
 // What a case may bring is within what it is about: nobody refuses a slight trouble who has none.
 func TestReticenceHasSomethingToHide(t *testing.T) {
 	for _, c := range cases(t) {

@@ -22,7 +22,7 @@ func (c Case) Meanings() []Meaning {
 	var all []Meaning
 	for _, signs := range []map[string][]string{c.Voice.Signs, defaultVoice().Signs} {
 		for key, lines := range signs {
-			part := strings.Split(strings.TrimSuffix(key, "/"+atWork), "/")
+			part := strings.Split(signOf(key), "/")
 			if len(part) != 3 || body.Sign(part[0]) == body.Harmless {
 				continue
 			}

@@ -207,5 +207,5 @@ func (s Scenario) Reticence() Reticence {
 
 // HeldBack reports whether a person who has not yet been asked keeps the symptom back when asked.
 func (s Scenario) HeldBack(y body.Symptom) bool {
-	return s.Reticence() != Open && y.Channel == body.Found && y.Grade <= deniedGrade && s.Line(y.Sign, y.Channel, y.Grade, 0, true) != ""
+	return s.Reticence() != Open && y.Channel == body.Found && y.Grade <= deniedGrade && s.Line(y.Sign, y.Channel, y.Grade, 0, Moment{Pedalling: true}) != ""
 }

@@ -163,25 +163,45 @@ func TestEverySignHasWords(t *testing.T) {
 		for ch, low := range first[sign] {
 			for grade := low; grade <= 4; grade++ {
 				for nth := range 4 {
-					for _, pedalling := range []bool{true, false} {
-						if line := s.Line(sign, ch, grade, nth, pedalling); line == "" || len(strings.Fields(line)) > 12 {
+					for _, m := range moments() {
+						if line := s.Line(sign, ch, grade, nth, m); line == "" || len(strings.Fields(line)) > 12 {
 							t.Errorf("%s/%s/%d: %q", sign, ch, grade, line)
 						}
 					}
 				}
 			}
-			if low > 1 && s.Line(sign, ch, low-1, 0, true) != "" {
+			if low > 1 && s.Line(sign, ch, low-1, 0, Moment{Pedalling: true}) != "" {
 				t.Errorf("%s/%s/%d has words, so the table above is behind", sign, ch, low-1)
 			}
 		}
 	}
+	reached := map[string]bool{}
 	for rpe := 6.0; rpe <= 20; rpe++ {
-		for nth := range 4 {
-			if s.Talk(rpe, true, nth) == "" || s.Look(rpe, true, nth) == "" || s.Talk(rpe, false, nth) == "" || s.Look(rpe, false, nth) == "" || s.Rating(rpe, nth) == "" {
-				t.Errorf("nothing to say at exertion %v", rpe)
+		for _, m := range moments() {
+			m.RPE = rpe
+			reached[m.Effort()] = true
+			for nth := range 4 {
+				if s.Talk(m.Effort(), nth) == "" || s.Look(m.Effort(), nth) == "" || s.Rating(rpe, nth) == "" {
+					t.Errorf("nothing to say at %+v", m)
+				}
 			}
 		}
 	}
+	if len(reached) != len(Efforts()) {
+		t.Errorf("only %v of %v is ever met", reached, Efforts())
+	}
+}
+
+// moments are the places and times at which somebody may be asked.
+func moments() []Moment {
+	var all []Moment
+	for _, ended := range []bool{false, true} {
+		all = append(all, Moment{Posture: body.OnCycle, Pedalling: true, Ended: ended})
+		for _, p := range []body.Posture{body.OnCycle, body.Chair, body.Standing, body.Lying} {
+			all = append(all, Moment{Posture: p, Ended: ended})
+		}
+	}
+	return all
 }
 
 // Whatever a body of any case shows, in a test that goes on far too long and ends standing still, has words.
@@ -205,7 +225,7 @@ func TestWhatIsShownHasWords(t *testing.T) {
 						continue
 					}
 					shown[y]++
-					if line := s.Line(y.Sign, y.Channel, y.Grade, second, set.Pedalling); line == "" {
+					if line := s.Line(y.Sign, y.Channel, y.Grade, second, Moment{Pedalling: set.Pedalling, Posture: set.Posture}); line == "" {
 						t.Fatalf("%s seed %d: no words for %s/%s/%d (pedalling %v)", c.ID, seed, y.Sign, y.Channel, y.Grade, set.Pedalling)
 					}
 				}

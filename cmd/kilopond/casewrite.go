@@ -119,6 +119,9 @@ func (d *caseDraft) text() (string, error) {
 	w.line("  consent:\n    - \"Yes.\"\n    - \"Yes, that's fine.\"")
 	w.line("  looks: # what is seen as they come in")
 	w.line("    - %s", strconv.Quote(d.looks))
+	w.comment("  ", "What they answer to how they feel when nothing else is to be told, in turn with what anybody says: "+strings.Join(scenarios.Efforts(), ", ")+
+		". talk_only: true keeps the common lines out, for somebody in whose mouth they would be wrong.")
+	w.line("  # talk:\n  #   easy:\n  #     - \"Fine. Like the way to work.\"")
 	d.signs(w)
 	if err := d.ills(w); err != nil {
 		return "", err
@@ -132,8 +135,8 @@ func (d *caseDraft) text() (string, error) {
 
 // signs are the words of what is felt and seen, where the case of the library has its own.
 func (d *caseDraft) signs(w *caseWriter) {
-	w.comment("  ", "Words of one's own for a sign, as sign/channel/grade: found is said when asked, seen is seen, unasked is said at once. The usual words "+
-		"serve for what is not here.")
+	w.comment("  ", "Words of one's own for a sign, as sign/channel/grade: found is said when asked, seen is seen, unasked is said at once; with /work "+
+		"after it only on turning pedals, with /lying only lying down. The usual words serve for what is not here.")
 	if d.wrong == "nothing" || len(d.model.Voice.Signs) == 0 {
 		w.line("  # signs:\n  #   leg_pain/found/1:\n  #     - \"A bit of calf. The left one.\"")
 		return

@@ -39,9 +39,15 @@ func TestCaseSchemaIsCurrent(t *testing.T) {
 	for _, s := range body.Signs() {
 		signs = append(signs, string(s))
 	}
-	voice := properties["voice"].(map[string]any)["properties"].(map[string]any)["signs"].(map[string]any)
+	voice := properties["voice"].(map[string]any)["properties"].(map[string]any)
 	lines := map[string]any{"type": "array", "items": map[string]any{"type": "string"}, "minItems": 1}
-	voice["patternProperties"] = map[string]any{"^(" + strings.Join(signs, "|") + ")/(unasked|seen|found)/[1-4]$": lines}
+	talk := map[string]any{}
+	for _, e := range scenarios.Efforts() {
+		talk[e] = lines
+	}
+	voice["talk"] = map[string]any{"type": "object", "properties": talk, "additionalProperties": false}
+	voice["talk_only"] = map[string]any{"type": "boolean"}
+	voice["signs"].(map[string]any)["patternProperties"] = map[string]any{"^(" + strings.Join(signs, "|") + ")/(unasked|seen|found)/[1-4](/(work|lying))?$": lines}
 	want, err := json.MarshalIndent(doc, "", "  ")
 	if err != nil {
 		t.Fatal(err)

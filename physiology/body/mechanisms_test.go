@@ -294,7 +294,7 @@ func TestMechanismsAreChecked(t *testing.T) {
 func TestEasingIsExact(t *testing.T) {
 	for name, c := range map[string]struct{ keep, tau float64 }{
 		"leg": {legEase, 530}, "leg, light work": {legEaseLight, 1060}, "within a quarter of an hour": {easeSlow, 480}, "heat": {heatEase, 900}, "dip": {1 - dipping, 6},
-		"calm": {calmKeep, 120}, "filling": {1 - filling, 40}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18}, "laid": {1 - laid, 10}, "worn": {1 - worn, 60},
+		"calm": {calmKeep, 90}, "filling": {1 - filling, 40}, "pooling": {1 - pooling, 22}, "relief": {1 - relief, 18}, "laid": {1 - laid, 10}, "worn": {1 - worn, 60},
 		"narrowing": {1 - narrowing, 120}, "opening": {1 - opening, 1500}, "stirring": {1 - stirring, 15}, "echo": {echoKeep, 180},
 	} {
 		if got := -1 / math.Log(c.keep); math.Abs(got-c.tau) > 1e-9 {

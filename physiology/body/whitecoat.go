@@ -3,9 +3,9 @@ package body
 import "math/rand/v2"
 
 // Nervous is a pressure raised by hurry, strangers and machines, that holds while everything is new, settles after some minutes of quiet
-// sitting, and does not come back.
+// sitting in one place, and does not come back.
 //
-// Too little rest reads 4–12 mmHg high on average; some people show far more. Source: [KALLIOINEN2017], [CHOICE-CALM].
+// Too little rest reads 4–12 mmHg high on average; some people show far more. Source: [KALLIOINEN2017], [CHOICE-WHITECOAT].
 type Nervous struct {
 	Systolic Span `json:"mmhg" yaml:"mmhg"` // on arrival; diastolic a third of it
 }
@@ -20,14 +20,18 @@ func (n Nervous) start(_ Traits, r *rand.Rand) mechanism {
 
 type nervous struct {
 	healthy
-	sat         int     // s of sitting so far
+	sat         int     // s of sitting so far, in one place
+	where       Posture // that place
 	raised, put float64 // mmHg: owed, and already in the body's own pressure
 }
 
-// calmFromS is how long sitting takes to help, calmKeep exp(−1/120) for a second of it after that. Source: [CHOICE-CALM].
-const calmFromS, calmKeep = 380, 0.9917012926388759
+// calmFromS is how long sitting takes to help, calmKeep exp(−1/90) for a second of it after that. Source: [CHOICE-WHITECOAT].
+const calmFromS, calmKeep = 395, 0.9889503892939223
 
 func (n *nervous) after(b *Body) {
+	if b.last.Posture != n.where && n.sat <= calmFromS {
+		n.where, n.sat = b.last.Posture, 0 // being moved about is no quiet
+	}
 	if b.last.Posture != Standing {
 		if n.sat++; n.sat > calmFromS {
 			n.raised = float64(n.raised * calmKeep)

@@ -11,6 +11,9 @@ import (
 // rowS is how many seconds of a count stand on one row: ten columns a second.
 const rowS = 5
 
+// mostListed is how many times of a list stand on one line of 80 columns.
+const mostListed = 12
+
 // PulseStrip shows a count: a mark for each beat, a column a tenth of a second, from startS on the clock. In a list each beat has its time
 // instead. No total: the counting is the student's.
 func PulseStrip(f exercises.PulseFelt, startS int, list bool) []string {
@@ -25,12 +28,15 @@ func pulse(f exercises.PulseFelt, startS int, list bool) []piece {
 		from, to := rowS*row, min(rowS*(row+1), f.Seconds)
 		out = append(out, piece{float64(f.FromS + from), fmt.Sprintf("%6s", render.Clock(start+from))})
 		end := float64(f.FromS + to)
-		column, sep := 10*from, " "
+		column, sep, listed := 10*from, " ", 0
 		for _, t := range f.Tenths {
 			if t < 10*from || t >= 10*rowS*(row+1) {
 				continue
 			}
 			if list {
+				if listed++; listed > mostListed {
+					sep, listed = ",\n"+strings.Repeat(" ", 7), 1
+				}
 				out = append(out, piece{end, fmt.Sprintf("%s%.1f", sep, float64(t)/10)})
 				sep = ", "
 				continue
