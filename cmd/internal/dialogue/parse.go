@@ -21,8 +21,10 @@ func Parse(line string, s *exercises.State) (exercises.Command, *Problem) {
 	if len(words) == 0 {
 		return exercises.Command{}, problem("help lists what can be done", "Nothing was typed.")
 	}
-	name, args := verbAt(words)
-	_, text, _ := strings.Cut(strings.Join(strings.Fields(line), " "), " ")
+	plain := plainly(words)
+	name, args := verbAt(plain)
+	typed := strings.Fields(line)
+	text := strings.Join(typed[max(1, len(typed)-len(plain)+1):], " ")
 	switch name {
 	case "write":
 		return parseWrite(text, s)
@@ -51,8 +53,14 @@ func verbAt(words []string) (name string, args []string) {
 // meant is what may have been meant by words that begin with no verb.
 func meant(words []string) string {
 	text := strings.Join(words, " ")
+	if text == "height" || text == "arm" {
+		return "measure " + text
+	}
 	if _, _, ok := label(text); ok && len(text) < 60 {
 		return "to write it on the sheet: write " + text
+	}
+	if near, ok := nearby[words[0]]; ok {
+		return near
 	}
 	if near := scenarios.Nearest(words[0], verbNames()); near != "" {
 		return "did you mean " + usageOf(near) + "?"

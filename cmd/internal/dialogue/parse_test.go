@@ -89,14 +89,38 @@ func TestParse(t *testing.T) {
 		"strike 4":                      {Act: exercises.Strike, Entry: 4},
 		"strike out entry 4":            {Act: exercises.Strike, Entry: 4},
 		"hand in":                       {Act: exercises.HandIn},
-		"write beats 28, hr 112":        written(entry(exercises.KeyBeats, "28"), entry(exercises.KeyHR, "112")),
-		"write hr 112 bpm,bp 148 / 72":  written(entry(exercises.KeyHR, "112"), entry(exercises.KeyBP, "148/72")),
-		"write HR: 112":                 written(entry(exercises.KeyHR, "112")),
-		"write mass 73,3 kg, arm 32.1":  written(entry(exercises.KeyMass, "73.3"), entry(exercises.KeyArm, "32.1")),
-		"write maxhr 185":               written(entry(exercises.KeyMaxHR, "185")),
-		"write max heart rate 185":      written(entry(exercises.KeyMaxHR, "185")),
-		"write ceiling 157":             written(entry(exercises.KeyCeiling, "157")),
-		"write ceiling count 39,25":     written(entry(exercises.KeyCeilingCount, "39.25")),
+		"seat floor":                    {Act: exercises.Seat, What: "lying"},
+		"lay her down":                  {Act: exercises.Seat, What: "lying"},
+		"Take a seat, please":           {Act: exercises.Seat, What: "chair"},
+		"how do you feel?":              {Act: exercises.Ask, What: "symptoms"},
+		"ask her how she feels":         {Act: exercises.Ask, What: "symptoms"},
+		"how hard is it now":            {Act: exercises.Ask, What: "exertion"},
+		"hello there":                   {Act: exercises.Greet},
+		"take pulse 15":                 {Act: exercises.Count, Seconds: 15},
+		"check her bp 180 3":            {Act: exercises.Pressure, PumpMmHg: 180, ValveMmHgS: 3},
+		"measure weight":                {Act: exercises.Measure, What: "mass"},
+		"look at the person":            {Act: exercises.Look},
+		"call an ambulance":             {Act: exercises.Call, What: "ambulance"},
+		"set the metronome to 50":       {Act: exercises.Metronome, CadenceRPM: 50},
+		"set load 1.5":                  {Act: exercises.Resistance, ResistanceKp: 1.5},
+		"stop the test now":             {Act: exercises.Stop},
+		"one more minute":               {Act: exercises.Extend},
+		"wait a minute":                 {Act: exercises.Wait, Seconds: 60},
+		"wait until 1:45":               {Act: exercises.Wait, Seconds: 65},
+		"explain how to stop":           {Act: exercises.Explain, What: "signals"},
+		"raise the saddle":              {Act: exercises.Saddle, What: "up"},
+		"postpone":                      {Act: exercises.Decide, What: "postpone"},
+		"note down hr 112, bp 148/72":   written(entry(exercises.KeyHR, "112"), entry(exercises.KeyBP, "148/72")),
+		"write reason the ceiling, at a rate of 160 now": written(
+			entry(exercises.KeyReason, "the ceiling, at a rate of 160 now")),
+		"write beats 28, hr 112":       written(entry(exercises.KeyBeats, "28"), entry(exercises.KeyHR, "112")),
+		"write hr 112 bpm,bp 148 / 72": written(entry(exercises.KeyHR, "112"), entry(exercises.KeyBP, "148/72")),
+		"write HR: 112":                written(entry(exercises.KeyHR, "112")),
+		"write mass 73,3 kg, arm 32.1": written(entry(exercises.KeyMass, "73.3"), entry(exercises.KeyArm, "32.1")),
+		"write maxhr 185":              written(entry(exercises.KeyMaxHR, "185")),
+		"write max heart rate 185":     written(entry(exercises.KeyMaxHR, "185")),
+		"write ceiling 157":            written(entry(exercises.KeyCeiling, "157")),
+		"write ceiling count 39,25":    written(entry(exercises.KeyCeilingCount, "39.25")),
 		"write band counts 20, 22,5, 25": written(
 			entry(exercises.KeyBandCounts, "20 22.5 25")),
 		"write points 2, 3":            written(entry(exercises.KeyPoints, "2 3")),
@@ -153,7 +177,7 @@ func TestParseProblems(t *testing.T) {
 		"check":                         {"Check what?", "brake, weight, metronome, plan, cuff, gauge, arm, cadence, dial"},
 		"check brak":                    {"“brak” is not something to check.", "did you mean check brake?"},
 		"cuff larg adult":               {"“larg adult” is not something to cuff.", "did you mean cuff large adult?"},
-		"ask symptoms now":              {"One thing at a time", "symptoms"},
+		"ask symptoms twice":            {"One thing at a time", "symptoms"},
 		"until noon":                    {"“noon” is not a time.", "until 1:45"},
 		"until 0:30":                    {"0:30 is past.", "wait 20"},
 		"until 1:75":                    {"“1:75” is not a time.", "until 1:45"},
@@ -166,6 +190,11 @@ func TestParseProblems(t *testing.T) {
 		"write hr 112, bp":              {"Pressure: nothing to write.", "write bp 148/72"},
 		"write rest hr 70":              {"before the first stage", "name the stage"},
 		"write no estimate":             {"No estimate: nothing to write.", "say why"},
+		"height":                        {"“height” is not something", "measure height"},
+		"get help":                      {"“get” is not something", "keeps you beside the person"},
+		"bye":                           {"“bye” is not something", "release"},
+		"give her water":                {"“give” is not something", "nothing is given here"},
+		"faster please":                 {"“faster” is not something", "coach"},
 		"help":                          {"“help” is not something", "help"},
 		strings.Repeat("a", 300) + " b": {strings.Repeat("a", quoted) + "…", "help lists what can be done"},
 	} {
@@ -220,6 +249,30 @@ func TestHelpShowsWhatCanBeTyped(t *testing.T) {
 	} {
 		if !reached[act] {
 			t.Errorf("help shows no way to %s", act)
+		}
+	}
+}
+
+// An everyday phrase is found by the words that are left when fillers are gone, leads to something that help shows, and is not too long to be looked for.
+func TestEverydayPhrasesLeadSomewhere(t *testing.T) {
+	for phrase, to := range everyday {
+		words := strings.Fields(strings.TrimSuffix(phrase, " …"))
+		if len(words) > longestPhrase {
+			t.Errorf("%q has %d words, and only %d are looked at", phrase, len(words), longestPhrase)
+		}
+		for _, w := range words {
+			if fillers[w] {
+				t.Errorf("%q: %q is left out before it is looked for", phrase, w)
+			}
+		}
+		name, _ := verbAt(strings.Fields(to))
+		if _, ok := verbNamed(name); !ok {
+			t.Errorf("%q leads to %q, which nobody knows", phrase, to)
+		}
+	}
+	for word := range nearby {
+		if _, ok := verbNamed(word); ok || fillers[word] {
+			t.Errorf("%q is understood, and has a hint", word)
 		}
 	}
 }
