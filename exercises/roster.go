@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -138,6 +139,7 @@ func readRoster(file string, data []byte, keyColumn string, wanted func(sourcedI
 		faults.add(0, "no student is named below the heading")
 	}
 	if len(faults.Faults) > 0 {
+		slices.SortStableFunc(faults.Faults, func(a, b RosterFault) int { return a.Line - b.Line })
 		return Roster{}, faults
 	}
 	return r, nil

@@ -220,6 +220,6 @@ func (r eraseResult) write(c *cobra.Command, f render.Format) error {
 	if r.Beyond != "" {
 		p.par(r.Beyond)
 	}
-	p.par("The files that were handed in, and instructors' files of assignments, are not looked for.")
+	p.par("The files that were handed in, logs of marks, reports, gradebooks and instructors' files of assignments are not looked for.")
 	return p.err
 }
