@@ -5,18 +5,22 @@ import "strings"
 // fillers are words that change nothing; they are left out before an everyday phrase is looked for.
 var fillers = map[string]bool{
 	"the": true, "a": true, "an": true, "him": true, "her": true, "his": true, "them": true, "their": true, "person": true, "subject": true,
-	"please": true, "now": true, "at": true, "to": true, "on": true,
+	"please": true, "now": true, "about": true, "at": true, "to": true, "on": true,
 }
 
 // everyday are other ways to say what can be done, as people at a first lab say it. The words after a phrase are kept, but after one that ends
 // in "…", which is said in many ways.
 var everyday = map[string]string{
-	"hello …": "greet", "hi …": "greet", "say hello …": "greet", "greet …": "greet", "welcome …": "greet",
+	"hello …": "greet", "hi …": "greet", "say hello …": "greet", "greet …": "greet", "welcome …": "greet", "good morning …": "greet",
+	"good afternoon …": "greet", "good day …": "greet",
 
 	"how hard …": "exertion", "how heavy …": "exertion", "ask rpe": "exertion", "ask rating": "exertion", "ask how hard …": "exertion", "ask effort": "exertion",
 	"how do you feel …": "symptoms", "how are you …": "symptoms", "how is it …": "symptoms", "how feel …": "symptoms", "are you ok …": "symptoms",
 	"are you okay …": "symptoms", "are you all right …": "symptoms", "you ok …": "symptoms", "ask how …": "symptoms", "ask feel …": "symptoms", "ask feeling …": "symptoms",
 	"ask if ok …": "symptoms", "ask questions": "health", "ask history …": "health", "ask health questions": "health", "sign consent": "consent",
+	"do you agree …": "consent", "do you consent …": "consent", "ask medicines": "health", "ask medicine": "health", "ask medication": "health", "ask illness": "health",
+	"ask smoking": "health", "ask food": "health", "does it hurt …": "symptoms", "are you dizzy …": "symptoms", "are you in pain …": "symptoms", "any pain …": "symptoms",
+	"ask pain": "symptoms", "ask dizzy": "symptoms", "can you go …": "symptoms", "is it ok …": "symptoms", "what do you see": "look", "what do i see": "look",
 
 	"lie down": "seat lying", "lie": "seat lying", "lay down": "seat lying", "lie flat": "seat lying", "lay flat": "seat lying", "seat floor": "seat lying",
 	"seat couch": "seat lying", "seat lie": "seat lying", "seat down": "seat chair", "sit down": "seat chair", "sit": "seat chair", "take seat": "seat chair",
@@ -37,7 +41,7 @@ var everyday = map[string]string{
 	"call help": "call instructor", "call teacher": "call instructor", "call for help": "call instructor", "get defibrillator": "call defibrillator",
 	"wait minute": "wait 1 min", "wait one minute": "wait 1 min", "wait until": "until", "wait till": "until",
 	"postpone": "decide postpone", "refer …": "decide refer", "refuse": "decide refuse",
-	"submit": "hand in", "note": "write", "note down": "write", "record": "write", "write down": "write",
+	"submit": "hand in", "hand over": "handover", "put cuff": "cuff", "note": "write", "note down": "write", "record": "write", "write down": "write",
 }
 
 // nearby are words that stand for nothing that can be done, with what comes near.
