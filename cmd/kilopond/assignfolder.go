@@ -42,7 +42,7 @@ func writePacks(folder string, a exercises.Assignment, made []exercises.Made, bo
 	}
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, os.RemoveAll(beside))
+			err = &hinted{errors.Join(fmt.Errorf("the packs cannot be written: %w", err), os.RemoveAll(beside)), "nothing was made; make room, or give a folder elsewhere: --out FOLDER"}
 		}
 	}()
 	if err := os.Mkdir(filepath.Join(beside, "packs"), 0o755); err != nil {

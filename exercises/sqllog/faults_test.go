@@ -258,3 +258,21 @@ func required(t *testing.T, path string) string {
 	}
 	return ""
 }
+
+// A class file that has lost the row with its form is refused, and not taken for an empty one.
+func TestAClassFileWithoutItsForm(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "class.db")
+	s, err := Create(t.Context(), path, time.Second)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.db.ExecContext(t.Context(), `DELETE FROM class_store`); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if s, err := Open(t.Context(), path, time.Second); !errors.Is(err, ErrNotClass) {
+		t.Errorf("opened as %v: %v", s, err)
+	}
+}

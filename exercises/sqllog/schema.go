@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
 	"strconv"
@@ -55,7 +56,11 @@ func (s *Store) version(ctx context.Context, q query) (int, error) {
 		return 0, nil
 	}
 	var text string
-	if err := q.QueryRowContext(ctx, `SELECT value FROM class_store WHERE name = $1`, schemaVersion).Scan(&text); err != nil {
+	err := q.QueryRowContext(ctx, `SELECT value FROM class_store WHERE name = $1`, schemaVersion).Scan(&text)
+	switch {
+	case errors.Is(err, sql.ErrNoRows): // a class file says its form in the step that makes the table
+		return 0, s.foreign()
+	case err != nil:
 		return 0, err
 	}
 	v, err := strconv.Atoi(text)
