@@ -343,7 +343,7 @@ func TestReadNamesTheFirstLineThatDoesNotHold(t *testing.T) {
 		{"edited", bytes.Replace(whole, []byte(`"seconds":120`), []byte(`"seconds":121`), 1), 9, "was changed", 7},
 		{"a line taken out", without, 4, "was changed", 2},
 		{"unknown event", append(append([]byte{}, whole...), []byte(`{"prev":"x","at_s":1,"cmd":{"act":"look"},"events":[{"e":"moon/1","at_s":1,"f":{}}]}`+"\n")...), len(lines) + 2, "not a kind", len(lines)},
-		{"unknown field", append(append([]byte{}, whole...), []byte(`{"prev":"x","at_s":1,"cmd":{"act":"look"},"events":[],"x":1}`+"\n")...), len(lines) + 2, "unknown field", len(lines)},
+		{"unknown field", append(append([]byte{}, whole...), []byte(`{"prev":"x","at_s":1,"cmd":{"act":"look"},"events":[],"x":1}`+"\n")...), len(lines) + 2, "does not belong there", len(lines)},
 	} {
 		a := Read(c.data)
 		if a.Damage == nil || a.Damage.Line != c.line || !strings.Contains(a.Damage.Why, c.says) || len(a.Lines) != c.holds {

@@ -50,6 +50,9 @@ func Read(data []byte) *Attempt {
 	if len(rows) == 0 {
 		return fault(1, "the first line was never finished")
 	}
+	if bytes.HasSuffix(rows[0], []byte("\r")) {
+		return fault(1, "the line ends were changed on the way, as some mail programs do: have the file sent again as it is, or in a zip")
+	}
 	h, err := DecodeHeader(rows[0])
 	if err != nil {
 		return fault(1, "%v", err)

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 )
 
 func (Prepared) wireName() string         { return "prepared/1" }
@@ -83,12 +84,31 @@ func strict(raw []byte, into any) error {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
-		return err
+		return jsonWords(err)
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {
 		return errors.New("something follows the value")
 	}
 	return nil
+}
+
+// jsonWords puts what the decoder says into words for people.
+func jsonWords(err error) error {
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch name, unknown := strings.CutPrefix(err.Error(), "json: unknown field "); {
+	case errors.Is(err, io.EOF):
+		return errors.New("the line is blank")
+	case errors.As(err, &syntax), errors.Is(err, io.ErrUnexpectedEOF):
+		return errors.New("it is no JSON, or only a part of it")
+	case errors.As(err, &kind) && kind.Field != "":
+		return fmt.Errorf("%s: a %s does not belong there", kind.Field, kind.Value)
+	case errors.As(err, &kind):
+		return fmt.Errorf("a %s does not belong there", kind.Value)
+	case unknown:
+		return fmt.Errorf("it has %s, which does not belong there", name)
+	}
+	return err
 }
 
 type wireEvent struct {

@@ -7,9 +7,9 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -48,21 +48,22 @@ func newAgreement() *cobra.Command {
 
 // readPairs reads the two columns. Every row that is wrong is named.
 func readPairs(stdin io.Reader, name string) (first, second []float64, err error) {
-	in, what := stdin, "standard input"
-	if name != "-" {
-		file, err := os.Open(name)
-		if err != nil {
-			return nil, nil, &hinted{err, "a CSV file with two columns of readings"}
+	const hint = "two numbers a line, for example 112,116"
+	what, data := name, []byte(nil)
+	if name == "-" {
+		what = "standard input"
+		data, err = io.ReadAll(io.LimitReader(stdin, largestPairs+1))
+		if err == nil && len(data) > largestPairs {
+			err = &hinted{fmt.Errorf("%s: more than %d MB", what, largestPairs>>20), hint}
 		}
-		defer file.Close()
-		in, what = file, name
+	} else {
+		data, err = readSmall(name, largestPairs)
 	}
-	data, err := io.ReadAll(io.LimitReader(in, largestPairs+1))
 	if err != nil {
 		return nil, nil, err
 	}
-	if len(data) > largestPairs {
-		return nil, nil, &hinted{fmt.Errorf("%s: more than %d MB", what, largestPairs>>20), "a CSV file with two columns of readings"}
+	if !utf8.Valid(data) {
+		return nil, nil, &hinted{fmt.Errorf("%s: no text in UTF-8: save the file again as “CSV UTF-8”", what), hint}
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	r := csv.NewReader(bytes.NewReader(data))
@@ -79,11 +80,11 @@ func readPairs(stdin io.Reader, name string) (first, second []float64, err error
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		line, _ := r.FieldPos(0)
 		if err != nil {
-			wrong = append(wrong, fmt.Errorf("%s: %w", what, err))
+			wrong = append(wrong, fmt.Errorf("%s%s", what, csvWords(err)))
 			break
 		}
+		line, _ := r.FieldPos(0)
 		x, y, err := pair(row, comma)
 		switch {
 		case err == nil:
@@ -96,10 +97,10 @@ func readPairs(stdin io.Reader, name string) (first, second []float64, err error
 		}
 	}
 	if len(wrong) > 0 {
-		return nil, nil, &hinted{errors.Join(wrong...), "two numbers a line, for example 112,116"}
+		return nil, nil, &hinted{errors.Join(wrong...), hint}
 	}
 	if len(first) == 0 {
-		return nil, nil, &hinted{fmt.Errorf("%s: no pair of readings", what), "two numbers a line, for example 112,116"}
+		return nil, nil, &hinted{fmt.Errorf("%s: no pair of readings", what), hint}
 	}
 	return first, second, nil
 }
@@ -119,12 +120,9 @@ func pair(row []string, comma bool) (x, y float64, err error) {
 
 // number reads a finite number of ordinary size, nil when it is none.
 func number(text string, comma bool) *float64 {
-	text = strings.Replace(strings.TrimSpace(text), "−", "-", 1)
-	if comma {
-		text = strings.Replace(text, ",", ".", 1)
-	}
-	x, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsNaN(x) || math.Abs(x) > 1e12 {
+	text = strings.TrimSpace(text)
+	x, err := decimal(text)
+	if err != nil || math.Abs(x) > 1e12 || !comma && strings.Contains(text, ",") {
 		return nil
 	}
 	return &x

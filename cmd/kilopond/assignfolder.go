@@ -20,7 +20,7 @@ func freeFolder(path string) error {
 	case errors.Is(err, os.ErrNotExist):
 		return nil
 	case err != nil:
-		return &hinted{fmt.Errorf("%s: %w", path, bare(err)), "give a new folder: --out FOLDER"}
+		return &hinted{fmt.Errorf("%s: %s", path, plainError(err)), "give a new folder: --out FOLDER"}
 	case len(left) > 0:
 		return &hinted{fmt.Errorf("%s: exists already and is not empty; nothing is overwritten", path), "give a new folder: --out FOLDER"}
 	}

@@ -24,7 +24,7 @@ func newAssignRetest() *cobra.Command {
 	}
 	c.Flags().String("decision", "", "what was failed: a rule as the report names it, or one of "+strings.Join(scenarios.Competencies(), ", "))
 	c.Flags().StringSlice("student", nil, "who: code or key, several with commas")
-	c.Flags().Int("subjects", 3, "how many people")
+	wholeFlag(c.Flags(), "subjects", 3, "how many people")
 	must(c.RegisterFlagCompletionFunc("decision", completeWords(scenarios.Competencies())))
 	addTerms(c)
 	for _, name := range []string{"roster", "key", "class"} {

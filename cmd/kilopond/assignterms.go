@@ -95,34 +95,6 @@ func (b bounded) Open(name string) (fs.File, error) {
 	return f, nil
 }
 
-// readSmall reads a file that cannot honestly be large.
-func readSmall(path string, most int64) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, &hinted{fmt.Errorf("%s: %w", path, bare(err)), "look whether the name is right"}
-	}
-	switch {
-	case info.IsDir():
-		return nil, &hinted{fmt.Errorf("%s: a folder, not a file", path), "name the file in it"}
-	case info.Size() > most:
-		return nil, &hinted{fmt.Errorf("%s: %d bytes: too large", path, info.Size()), "look whether it is the file that you mean"}
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &hinted{fmt.Errorf("%s: %w", path, bare(err)), "look whether you may read it"}
-	}
-	return data, nil
-}
-
-// bare takes the path off a fault of the file system.
-func bare(err error) error {
-	var p *os.PathError
-	if errors.As(err, &p) {
-		return p.Err
-	}
-	return err
-}
-
 // termsFlags reads what is set for everybody.
 func termsFlags(c *cobra.Command, book grader.Rulebook, cases int, mix scenarios.CaseMix) (exercises.Terms, error) {
 	f := c.Flags()

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -26,17 +27,25 @@ func readAttempt(path string) (*exercises.Attempt, error) {
 	return a, nil
 }
 
+// mostAttempt bounds an attempt: one of an hour has less than 1 MB.
+const mostAttempt = 64 << 20
+
 // attemptBytes reads a file that may be an attempt.
 func attemptBytes(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, err
 	}
-	if info.IsDir() {
-		return nil, fmt.Errorf("%s: a folder, not an attempt", path)
+	refuse := func(why string) ([]byte, error) {
+		return nil, &fs.PathError{Op: "read", Path: path, Err: errors.New(why)}
 	}
-	if info.Size() > 64<<20 {
-		return nil, fmt.Errorf("%s: %d bytes: too large to be an attempt", path, info.Size())
+	switch {
+	case info.IsDir():
+		return refuse("a folder, not an attempt")
+	case !info.Mode().IsRegular():
+		return refuse("not an ordinary file")
+	case info.Size() > mostAttempt:
+		return refuse(fmt.Sprintf("%d MB: too large to be an attempt", info.Size()>>20))
 	}
 	return os.ReadFile(path)
 }
@@ -184,69 +193,6 @@ func findingsTable(r grader.Report) render.Table {
 		t.Rows = append(t.Rows, []string{f.Rule, string(f.Part), fmt.Sprint(f.AtS), f.Where, f.Known, f.Did, f.Should, fmt.Sprint(f.Lost), f.ChargedTo})
 	}
 	return t
-}
-
-func newVerify() *cobra.Command {
-	c := &cobra.Command{
-		Use:   "verify FILE…",
-		Short: "Replay attempts and name the first line that does not hold",
-		Args:  args(cobra.MinimumNArgs(1), "kilopond verify ATTEMPT.jsonl"),
-	}
-	addCases(c)
-	c.RunE = func(c *cobra.Command, given []string) error {
-		from, err := shelf(c)
-		if err != nil {
-			return err
-		}
-		bad := false
-		for _, path := range given {
-			verdict, holds := verify(from, path)
-			bad = bad || !holds
-			if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: %s\n", path, verdict); err != nil {
-				return err
-			}
-		}
-		if bad {
-			return errReported
-		}
-		return nil
-	}
-	return c
-}
-
-// verify says in a line whether an attempt holds.
-func verify(from caseShelf, path string) (verdict string, holds bool) {
-	a, err := readAttempt(path)
-	if err != nil {
-		var d *exercises.Damage
-		if errors.As(err, &d) {
-			return d.Error(), false
-		}
-		var p *os.PathError
-		if errors.As(err, &p) {
-			return "cannot be read: " + p.Err.Error(), false
-		}
-		return err.Error(), false
-	}
-	note := ""
-	if len(a.Unfinished) > 0 {
-		note = "; what follows the last whole line was never acknowledged and does not count"
-	}
-	if a.Header.Pack != nil && a.Closed() {
-		note += "; receipt " + string(exercises.ReceiptOf(a.Last()))
-	}
-	lines := fmt.Sprintf("%d lines", len(a.Raw))
-	if a.Header.Model != scenarios.Model {
-		return fmt.Sprintf("%s hold: chain and order; of model %d, so the subject is not played again (this program has %d)%s", lines, a.Header.Model, scenarios.Model, note), true
-	}
-	sc, err := from.subjectOf(a.Header)
-	if err != nil {
-		return fmt.Sprintf("%s hold: chain and order; the subject cannot be played again: %v%s", lines, err, note), true
-	}
-	if _, err := exercises.Resimulate(a.Header, sc, a.Lines); err != nil {
-		return err.Error(), false
-	}
-	return lines + " hold: chain, order, and every reading played again" + note, true
 }
 
 // subjectOf draws the subject of an attempt at a case that ships again.

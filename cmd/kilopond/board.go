@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -121,7 +120,7 @@ func showBoard(c *cobra.Command, given []string) error {
 func readBoardSettings(path string) (boardSettings, error) {
 	d := grader.DefaultBoardRules()
 	s := boardSettings{LeastAttempts: d.LeastAttempts, LeastPeople: d.LeastPeople, MostFalse: d.MostFalsePercent}
-	data, err := os.ReadFile(path)
+	data, err := readSmall(path, scenarios.MaxFile)
 	if err != nil {
 		return s, &hinted{fmt.Errorf("--settings: %w", err), "kilopond board --help shows such a file"}
 	}

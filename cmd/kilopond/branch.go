@@ -24,7 +24,7 @@ func newBranch() *cobra.Command {
 		Short: "The work rates that follow a first-stage heart rate, stage 2 first",
 		Args:  args(cobra.NoArgs, "kilopond branch --hr-bpm 92"),
 	}
-	c.Flags().Float64Var(&hr, "hr-bpm", 0, "heart rate at the end of stage 1")
+	decimalVar(c.Flags(), &hr, "hr-bpm", 0, "heart rate at the end of stage 1")
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, _ []string) error {

@@ -37,7 +37,7 @@ func newCaseCheck() *cobra.Command {
 		Args:              args(cobra.ExactArgs(1), "kilopond case check my-case.yaml"),
 		ValidArgsFunction: completeCases,
 	}
-	c.Flags().IntVar(&people, "people", 200, "how many people to play, seeds from 0")
+	wholeVar(c.Flags(), &people, "people", 200, "how many people to play, seeds from 0")
 	addCases(c)
 	addRules(c)
 	addFormat(c)
@@ -96,17 +96,12 @@ func caseOrFile(name string) (scenarios.Case, error) {
 	if !errors.Is(err, scenarios.ErrNoCase) {
 		return one, err
 	}
-	f, readErr := os.Open(name)
-	if errors.Is(readErr, fs.ErrNotExist) {
+	if _, gone := os.Stat(name); errors.Is(gone, fs.ErrNotExist) {
 		return one, usage("kilopond case list names the cases; else give a file", "%w, and no such file", err)
 	}
-	if readErr != nil {
-		return one, fmt.Errorf("case %s: %s", name, plainError(readErr))
-	}
-	defer f.Close()
-	data, err := readCase(f)
+	data, err := readSmall(name, scenarios.MaxFile)
 	if err != nil {
-		return one, fmt.Errorf("case %s: %s", name, plainError(err))
+		return one, err
 	}
 	one, err = scenarios.DecodeCase(name, data)
 	if err == nil && takesPlace(one) {

@@ -132,15 +132,6 @@ func takesPlace(one scenarios.Case) bool {
 	return err == nil && known.Hash != one.Hash
 }
 
-// plainError is what the system says, without the name of the call.
-func plainError(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	return err.Error()
-}
-
 // mine returns one's own case of that id.
 func (s caseShelf) mine(id string) (one scenarios.Case, ok bool) {
 	for _, c := range s.own {

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"kilopond/physiology/body"
+	"kilopond/physiology/unit"
 	"kilopond/scenarios"
 )
 
@@ -135,6 +136,9 @@ func caseFields() []caseField {
 			}, take: (*caseDraft).takeAges},
 		{flag: "sexes", ask: "Men, women or both? M, F or both.", usual: func(*caseDraft) string { return "both" },
 			take: func(d *caseDraft, text string) error {
+				if s, ok := unit.ParseSex(text); ok {
+					text = string(s)
+				}
 				d.sexes = []string{text}
 				if text == "both" {
 					d.sexes = []string{"M", "F"}

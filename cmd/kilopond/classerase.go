@@ -143,7 +143,7 @@ func (r *eraseResult) look(path, kind string, at *string, words []string) {
 	case errors.Is(err, fs.ErrNotExist):
 		return
 	case err != nil:
-		row.What = "cannot be looked into: " + reasonOf(err)
+		row.What = "cannot be looked into: " + plainError(err)
 	case len(found) == 0:
 		return
 	}

@@ -101,7 +101,7 @@ func classExport(c *cobra.Command, _ []string) error {
 		out = filepath.Clean(out)
 		beside, err := os.MkdirTemp(filepath.Dir(out), ".class-*")
 		if err != nil {
-			return &hinted{fmt.Errorf("%s: %w", out, bare(err)), "give a folder that can be written to: --out FOLDER"}
+			return &hinted{fmt.Errorf("%s: %s", out, plainError(err)), "give a folder that can be written to: --out FOLDER"}
 		}
 		defer func() {
 			if err != nil {

@@ -73,7 +73,7 @@ func handIns(given, except []string) (files []handIn, logs []string, problems []
 		info, err := os.Stat(path)
 		switch {
 		case err != nil:
-			problems = append(problems, problem{File: path, Kind: "unreadable", What: reasonOf(err)})
+			problems = append(problems, problem{File: path, Kind: "unreadable", What: plainError(err)})
 		case info.IsDir():
 			problems = append(problems, problem{File: path, Kind: "unreadable", What: "a link to a folder, which is not followed"})
 		case !info.Mode().IsRegular():
@@ -85,7 +85,7 @@ func handIns(given, except []string) (files []handIn, logs []string, problems []
 	for _, root := range given {
 		info, err := os.Stat(root)
 		if err != nil {
-			problems = append(problems, problem{File: root, Kind: "unreadable", What: reasonOf(err)})
+			problems = append(problems, problem{File: root, Kind: "unreadable", What: plainError(err)})
 			continue
 		}
 		logs = append(logs, logBeside(root))
@@ -97,7 +97,7 @@ func handIns(given, except []string) (files []handIn, logs []string, problems []
 			hidden := path != root && strings.HasPrefix(d.Name(), ".")
 			switch {
 			case err != nil:
-				problems = append(problems, problem{File: path, Kind: "unreadable", What: reasonOf(err)})
+				problems = append(problems, problem{File: path, Kind: "unreadable", What: plainError(err)})
 				if d != nil && d.IsDir() {
 					return fs.SkipDir
 				}
@@ -111,7 +111,7 @@ func handIns(given, except []string) (files []handIn, logs []string, problems []
 			return nil
 		})
 		if err != nil {
-			problems = append(problems, problem{File: root, Kind: "unreadable", What: reasonOf(err)})
+			problems = append(problems, problem{File: root, Kind: "unreadable", What: plainError(err)})
 		}
 	}
 	sort.SliceStable(files, func(i, j int) bool { return files[i].order() < files[j].order() })
@@ -123,15 +123,6 @@ func (f handIn) order() string {
 	ext := filepath.Ext(f.path)
 	bare := strings.TrimSuffix(f.path, ext)
 	return fmt.Sprintf("%s%s\x00%06d%s", copyMark.ReplaceAllString(bare, ""), ext, len(f.path), f.path)
-}
-
-// reasonOf leaves out the path, which stands beside it.
-func reasonOf(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	return err.Error()
 }
 
 // A marked is one file with what became of it.
@@ -262,7 +253,7 @@ func (m *marker) one(f handIn) marked {
 	out := marked{handIn: f, claim: claim{student: f.owner}}
 	data, err := f.bytes()
 	if err != nil {
-		out.say("unreadable", 0, "%s", reasonOf(err))
+		out.say("unreadable", 0, "%s", plainError(err))
 		return out
 	}
 	a, session, played := exercises.ReadPlayed(data, m.subject)

@@ -120,7 +120,7 @@ func checked(x handIn) checkedFile {
 	out := checkedFile{handIn: x, row: importedRow{File: x.path, Student: x.owner, Outcome: notTaken, SameAs: []string{}}}
 	data, err := x.bytes()
 	if err != nil {
-		out.row.What = reasonOf(err)
+		out.row.What = plainError(err)
 		return out
 	}
 	var d *exercises.Damage

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -21,6 +20,9 @@ func addKey(c *cobra.Command) {
 	c.Flags().String("key", "", "the instructor's own file, assignment.json: whose each attempt is, and what is held back from students")
 }
 
+// mostKeyBytes bounds the instructor's file: a thousand students have about 20 MB.
+const mostKeyBytes = 256 << 20
+
 // readKey reads --key, nil when it is not given.
 func readKey(c *cobra.Command) (*keyFile, error) {
 	path, err := c.Flags().GetString("key")
@@ -29,7 +31,7 @@ func readKey(c *cobra.Command) (*keyFile, error) {
 		return nil, nil
 	}
 	const hint = "assignment.json, which kilopond assign new wrote"
-	data, err := os.ReadFile(path)
+	data, err := readSmall(path, mostKeyBytes)
 	if err != nil {
 		return nil, &hinted{fmt.Errorf("--key: %w", err), hint}
 	}

@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -40,14 +39,7 @@ const mostReceiptBytes = 8 << 20
 // readReceipts reads a CSV of two columns, who (key or code) and receipt, a heading or none. Every line that is wrong is named.
 func readReceipts(path string) ([]handedReceipt, error) {
 	const hint = "two columns, key or code and receipt, for example 7K2M-QX4P,1234 5678 9012"
-	info, err := os.Stat(path)
-	if err == nil && info.Size() > mostReceiptBytes {
-		err = fmt.Errorf("%s: %d bytes: too large for a list of receipts", path, info.Size())
-	}
-	var data []byte
-	if err == nil {
-		data, err = os.ReadFile(path)
-	}
+	data, err := readSmall(path, mostReceiptBytes)
 	if err != nil {
 		return nil, &hinted{fmt.Errorf("--receipts: %w", err), hint}
 	}
@@ -59,7 +51,7 @@ func readReceipts(path string) ([]handedReceipt, error) {
 	}
 	rows, err := r.ReadAll()
 	if err != nil {
-		return nil, &hinted{fmt.Errorf("--receipts %s: %w", path, err), hint}
+		return nil, &hinted{fmt.Errorf("--receipts %s%s", path, csvWords(err)), hint}
 	}
 	var all []handedReceipt
 	var wrong []error

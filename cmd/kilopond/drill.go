@@ -35,7 +35,7 @@ func newDrill() *cobra.Command {
 	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
 	c.Flags().Bool("coach", false, "say at each prompt what is due and why; such an attempt is practice")
 	c.Flags().Bool("live", false, "let the clock run: waiting is real, and thinking counts")
-	c.Flags().Float64("speed", 1, "with --live: how much faster than life the clock runs, 1 to 20")
+	decimalFlag(c.Flags(), "speed", 1, "with --live: how much faster than life the clock runs, 1 to 20")
 	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
 	addPack(c)
 	addSeed(c)

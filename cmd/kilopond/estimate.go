@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -24,10 +23,10 @@ func newEstimate() *cobra.Command {
 			"for example --stage 300:112 --stage 450:127. What cannot be estimated says why.\n\n" + render.Caution,
 		Args: args(cobra.NoArgs, "stages are given as --stage WORKRATE:HR"),
 	}
-	c.Flags().Float64Var(&age, "age-y", 0, "age in years")
+	decimalVar(c.Flags(), &age, "age-y", 0, "age in years")
 	c.Flags().StringVar(&sexText, "sex", "", "M or F")
-	c.Flags().Float64Var(&mass, "mass-kg", 0, "body mass in kg")
-	c.Flags().Float64Var(&rest, "rest-hr-bpm", 0, "resting heart rate, needed for a ceiling from reserve")
+	decimalVar(c.Flags(), &mass, "mass-kg", 0, "body mass in kg")
+	decimalVar(c.Flags(), &rest, "rest-hr-bpm", 0, "resting heart rate, needed for a ceiling from reserve")
 	c.Flags().StringArrayVar(&stages, "stage", nil, "WORKRATE:HR in kg·m/min and bpm, once for each stage in order")
 	addRules(c)
 	addFormat(c)
@@ -78,9 +77,9 @@ func stagePoints(pairs []string) ([]protocol.StagePoint, error) {
 	var all []protocol.StagePoint
 	for i, pair := range pairs {
 		w, h, ok := strings.Cut(pair, ":")
-		work, err1 := strconv.ParseFloat(w, 64)
-		hr, err2 := strconv.ParseFloat(h, 64)
-		if !ok || err1 != nil || err2 != nil || math.IsNaN(work+hr) || math.IsInf(work+hr, 0) {
+		work, err1 := decimal(w)
+		hr, err2 := decimal(h)
+		if !ok || err1 != nil || err2 != nil {
 			return nil, usage("a work rate and a heart rate, for example --stage 300:112", "--stage %q: not WORKRATE:HR", pair)
 		}
 		if work <= 0 || work > 3000 || hr < 30 || hr > 240 {

@@ -69,12 +69,9 @@ func loadRulebook(name string) (grader.Rulebook, error) {
 	if err == nil {
 		return b, nil
 	}
-	data, readErr := os.ReadFile(name)
-	if errors.Is(readErr, fs.ErrNotExist) {
-		return b, usage("kilopond rulebook list names those that ship; else give a file", "%w, and no such file", err)
-	}
-	if readErr != nil {
-		return b, fmt.Errorf("rulebook %s: %w", name, readErr)
+	data, err := rulebookFile(name, err)
+	if err != nil {
+		return b, err
 	}
 	b, err = grader.DecodeRulebook(name, data)
 	if err != nil {
@@ -111,6 +108,14 @@ func quoted(word string) string {
 		return word
 	}
 	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}
+
+// rulebookFile reads a rulebook of one's own, of whose name err says that none ships under it.
+func rulebookFile(name string, err error) ([]byte, error) {
+	if _, gone := os.Stat(name); errors.Is(gone, fs.ErrNotExist) {
+		return nil, usage("kilopond rulebook list names those that ship; else give a file", "%w, and no such file", err)
+	}
+	return readSmall(name, scenarios.MaxFile)
 }
 
 // addSeed adds --seed.
@@ -155,11 +160,8 @@ func finite(flag string, x, low, high float64) error {
 
 // sex reads M, F, male or female.
 func sex(text string) (unit.Sex, error) {
-	switch strings.ToLower(text) {
-	case "m", "male":
-		return unit.Male, nil
-	case "f", "female":
-		return unit.Female, nil
+	if s, ok := unit.ParseSex(text); ok {
+		return s, nil
 	}
 	return "", usage("M or F (or male, female)", "--sex %q: norms and equations are published for two", text)
 }

@@ -31,7 +31,7 @@ func readNotes(paths []string) (notes []grader.Noted, problems []problem) {
 		}
 		notes = append(notes, some...)
 		if err != nil {
-			problems = append(problems, problem{File: path, Kind: "grades-log", What: "what was noted from there on is not read: " + reasonOf(err)})
+			problems = append(problems, problem{File: path, Kind: "grades-log", What: "what was noted from there on is not read: " + plainError(err)})
 		}
 	}
 	return notes, problems

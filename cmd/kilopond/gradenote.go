@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,7 +20,7 @@ func newGradeNote() *cobra.Command {
 			"ever added to. The automatic mark stays and is shown beside. A note goes with the attempt, whatever its file is called.",
 		Args: args(cobra.ExactArgs(1), `kilopond grade note FILE --mark 4 --because "calm and clear; counted late twice"`),
 	}
-	c.Flags().Int("mark", 0, "a mark for the whole, from 1 (poor) to 5 (excellent)")
+	wholeFlag(c.Flags(), "mark", 0, "a mark for the whole, from 1 (poor) to 5 (excellent)")
 	c.Flags().String("rule", "", "the rule that you decide on, as the report names it")
 	c.Flags().String("credit", "", "for that rule: 0 to 1, or auto")
 	c.Flags().String("because", "", "the reason")
@@ -54,7 +53,7 @@ func gradeNote(c *cobra.Command, given []string) error {
 	if hasRule {
 		d := grader.Decided{Rule: get("rule"), Because: because}
 		if text := get("credit"); text != "auto" {
-			x, err := strconv.ParseFloat(text, 64)
+			x, err := decimal(text)
 			if err != nil {
 				return usage("a number from 0 to 1, or auto", "--credit %q: not a number", text)
 			}

@@ -48,10 +48,10 @@ func newGradeSheet() *cobra.Command {
 		Args: args(cobra.MaximumNArgs(1), like),
 	}
 	f := c.Flags()
-	f.Int("age-y", 0, "age in years")
+	wholeFlag(f, "age-y", 0, "age in years")
 	f.String("sex", "", "M or F")
-	f.Float64("mass-kg", 0, "body mass in kg")
-	f.Float64("rest-hr-bpm", 0, "resting heart rate, when it is on the sheet")
+	decimalFlag(f, "mass-kg", 0, "body mass in kg")
+	decimalFlag(f, "rest-hr-bpm", 0, "resting heart rate, when it is on the sheet")
 	f.String("rest-bp-mmhg", "", "resting pressure, when it is on the sheet: 122/78")
 	f.StringArray("stage", nil, "WORKRATE:HR[,HR…][:SYS/DIA], once for each stage in order")
 	for _, key := range grader.HandKeys() {

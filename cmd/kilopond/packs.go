@@ -22,7 +22,7 @@ import (
 func addPack(c *cobra.Command) {
 	c.Flags().String("pack", "", "the next person of this pack; --out FILE, or --out FOLDER, then takes a copy of the finished attempt")
 	c.Flags().String("as", "", "with --pack: your code")
-	c.Flags().Int("again", 0, "with --pack: a further attempt at the place of this number, with another person")
+	wholeFlag(c.Flags(), "again", 0, "with --pack: a further attempt at the place of this number, with another person")
 }
 
 // A packSitting is what a sitting at a pack adds.
@@ -163,7 +163,7 @@ func (s *packSitting) attempts(c *cobra.Command) ([]kept, error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, &hinted{fmt.Errorf("%s: %w", folder, bare(err)), "this folder keeps your attempts: make it readable"}
+		return nil, &hinted{fmt.Errorf("%s: %s", folder, plainError(err)), "this folder keeps your attempts: make it readable"}
 	}
 	var all []kept
 	for _, file := range files {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"kilopond/physiology/body"
@@ -40,7 +39,7 @@ func parseProfile(text string) ([]bout, error) {
 		if part == "" || !ok {
 			return nil, wrong("not WORKRATExMINUTES")
 		}
-		minutes, err := strconv.ParseFloat(time, 64)
+		minutes, err := decimal(time)
 		if err != nil || !(minutes > 0 && minutes <= longestBoutMin) {
 			return nil, wrong("minutes above 0, at most 240")
 		}
@@ -52,11 +51,11 @@ func parseProfile(text string) ([]bout, error) {
 		case load == "rest":
 			b.rest = true
 		case percent:
-			if b.percent, err = strconv.ParseFloat(number, 64); err != nil || !(b.percent >= 0 && b.percent <= 150) {
+			if b.percent, err = decimal(number); err != nil || !(b.percent >= 0 && b.percent <= 150) {
 				return nil, wrong("0 to 150 % of the maximal work rate")
 			}
 		default:
-			x, err := strconv.ParseFloat(load, 64)
+			x, err := decimal(load)
 			if err != nil || !(x >= 0 && x <= hardestKgm) {
 				return nil, wrong("a work rate of 0 to 3000 kg·m/min, a percentage as 90%, or rest")
 			}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 	"syscall"
 
@@ -72,10 +73,14 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		code = exitUsage
 		hint, err = unknownCommand(root, err)
 	}
-	fmt.Fprintf(stderr, "error: %v\n", err)
-	if hint != "" {
-		fmt.Fprintf(stderr, "hint: %s\n", hint)
+	fmt.Fprintf(stderr, "error: %s\n", told(err))
+	if hint == "" {
+		hint = "kilopond help COMMAND says what a command takes"
+		if p := new(fs.PathError); errors.As(err, &p) {
+			hint = "look whether the name is right, and who may read and write there"
+		}
 	}
+	fmt.Fprintf(stderr, "hint: %s\n", legible(hint))
 	return code
 }
 
@@ -85,12 +90,8 @@ func unknownCommand(root *cobra.Command, err error) (string, error) {
 	if _, scanErr := fmt.Sscanf(err.Error(), "unknown command %q", &word); scanErr != nil {
 		return "kilopond --help lists the commands", err
 	}
-	var names []string
-	for _, c := range root.Commands() {
-		names = append(names, c.Name())
-	}
 	hint := "kilopond --help lists the commands"
-	if near := scenarios.Nearest(word, names); near != "" {
+	if near := scenarios.Nearest(word, subcommands(root)); near != "" {
 		hint = "did you mean kilopond " + near + "?"
 	}
 	return hint, fmt.Errorf("%q is not a command", word)
@@ -106,19 +107,7 @@ func newRoot() *cobra.Command {
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usage("kilopond "+c.Name()+" --help lists the flags", "%s: %v", c.Name(), err)
-	})
+	root.SetFlagErrorFunc(flagWords)
 	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
 	return root
-}
-
-// args wraps a check of the argument count so that it counts as wrong usage.
-func args(check cobra.PositionalArgs, hint string) cobra.PositionalArgs {
-	return func(c *cobra.Command, given []string) error {
-		if err := check(c, given); err != nil {
-			return usage(hint, "%s: %v", c.CommandPath(), err)
-		}
-		return nil
-	}
 }

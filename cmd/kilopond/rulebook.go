@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -107,9 +106,9 @@ func newRulebookCheck() *cobra.Command {
 		}
 		b, err := grader.Preset(given[0])
 		if err != nil {
-			data, readErr := os.ReadFile(given[0])
+			data, readErr := rulebookFile(given[0], err)
 			if readErr != nil {
-				return usage("kilopond rulebook list names those that ship; else give a file", "%w, and no file: %w", err, readErr)
+				return readErr
 			}
 			b, err = grader.DecodeRulebook(given[0], data)
 		}

@@ -53,6 +53,11 @@ func TestResultsHoldToTheirSchemas(t *testing.T) {
 		{"estimate", []string{"estimate", "--age-y", "40", "--sex", "F", "--mass-kg", "70", "--stage", "300:90", "--stage", "450:100"}},
 		{"formula", []string{"formula", "max_hr", "max_hr=220-age", "age_y=20"}},
 		{"formula", []string{"formula", "category", "sex=M", "age_y=20", "vo2_ml_kg_min=48.9"}},
+		{"formula-list", []string{"formula", "list"}},
+		{"formula-show", []string{"formula", "show", "category"}},
+		{"case-show", []string{"case", "show", "uneventful"}},
+		{"case-show", []string{"case", "show", "tuesday-noon", "--spoil"}},
+		{"version", []string{"version"}},
 		{"branch", []string{"branch", "--hr-bpm", "92"}},
 		{"population", []string{"population", "--n", "40", "--mix", "students"}},
 		{"trace", []string{"trace", "--profile", "restx1,150x3,90%x2,0x1", "--n", "3"}},
@@ -98,6 +103,14 @@ func TestGradeHoldsToItsSchema(t *testing.T) {
 		t.Fatalf("exit %d: %s", code, errs)
 	}
 	holds(t, "grade", out)
+	if out, errs, code = kilopond(t, "", "verify", path, "--format", "json"); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	holds(t, "verify", out)
+	if out, _, code = kilopond(t, "", "verify", "absent.jsonl", "testdata/pairs.csv", "--format", "json"); code != 1 {
+		t.Fatalf("exit %d of files that do not hold", code)
+	}
+	holds(t, "verify", out)
 	script, err := os.ReadFile("testdata/first-drill.txt")
 	if err != nil {
 		t.Fatal(err)

@@ -22,10 +22,10 @@ const (
 	mostSheetAnswer           = 80 // letters
 )
 
-// decimal reads a number with a point or a comma.
-func decimal(text string) (float64, error) {
-	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
-	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+// cellNumber reads a number of a cell.
+func cellNumber(text string) (float64, error) {
+	x, err := decimal(text)
+	if err != nil {
 		return 0, fmt.Errorf("%s is no number", inQuotes(text))
 	}
 	return x, nil
@@ -33,7 +33,7 @@ func decimal(text string) (float64, error) {
 
 // within reads a number that must lie in a range.
 func within(text string, low, high float64, unit string) (float64, error) {
-	x, err := decimal(text)
+	x, err := cellNumber(text)
 	if err == nil && (x < low || x > high) {
 		return 0, fmt.Errorf("%s: %v to %v %s", inQuotes(text), low, high, unit)
 	}
@@ -158,7 +158,7 @@ func handAnswer(key exercises.Key, text string) (grader.HandAnswer, error) {
 		a.Text = strings.Join(stages, " ")
 		return a, nil
 	}
-	x, err := decimal(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"))
+	x, err := cellNumber(strings.TrimPrefix(strings.TrimPrefix(text, "±"), "+/-"))
 	if err == nil && math.Abs(x) > 1e6 {
 		return a, fmt.Errorf("%s: no such number comes of a test", inQuotes(text))
 	}

@@ -32,8 +32,8 @@ func newSkill() *cobra.Command {
 			return append(skill.Names(), string(skill.Mix)), cobra.ShellCompDirectiveNoFileComp
 		},
 	}
-	c.Flags().Int("n", 0, "how many questions; 0: about a minute of them")
-	c.Flags().Int("level", 0, fmt.Sprintf("1 to %d; 0: the level that your answers have earned", skill.Levels))
+	wholeFlag(c.Flags(), "n", 0, "how many questions; 0: about a minute of them")
+	wholeFlag(c.Flags(), "level", 0, fmt.Sprintf("1 to %d; 0: the level that your answers have earned", skill.Levels))
 	c.Flags().String("beats", "marks", "marks, or list: beats and sounds as lists of times, for a screen reader")
 	c.Flags().String("progress", "", "the file in which your answers are kept; it is made when it is not there")
 	addSeed(c)

@@ -22,7 +22,7 @@ func newTrace() *cobra.Command {
 		Args: args(cobra.NoArgs, profileHint),
 	}
 	c.Flags().StringVar(&profile, "profile", "", profileHint)
-	c.Flags().IntVar(&every, "every", 15, "seconds between rows")
+	wholeVar(c.Flags(), &every, "every", 15, "seconds between rows")
 	addPeople(c, 1)
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		f, w, err := people(c)

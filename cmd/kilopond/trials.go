@@ -32,7 +32,7 @@ func newTrials() *cobra.Command {
 	}
 	c.Flags().StringVar(&pulse, "pulse", string(grader.Count15), "monitor, count10, count15, count30 or beats30")
 	c.Flags().BoolVar(&byDecade, "by-decade", false, "a row for each decade of age: how many can be estimated, and how far off")
-	c.Flags().IntVar(&days, "days", 1, "on how many days each person is tested")
+	wholeVar(c.Flags(), &days, "days", 1, "on how many days each person is tested")
 	addPeople(c, 10)
 	addRules(c)
 	c.RunE = func(c *cobra.Command, _ []string) error {

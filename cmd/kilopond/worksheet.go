@@ -38,7 +38,7 @@ func newWorksheet() *cobra.Command {
 		Args: args(cobra.NoArgs, like),
 	}
 	f := c.Flags()
-	f.Int("n", 0, "how many sheets, when there is no --roster")
+	wholeFlag(f, "n", 0, "how many sheets, when there is no --roster")
 	f.String("mix", "", "draw cases: teaching (40 % with something to notice; usual), graded, natural (about 90 % uneventful)")
 	f.StringSlice("cases", nil, "instead of --mix: these cases, in turn: names, files of your own, or a folder of them")
 	f.String("roster", "", "class list, a sheet for each student: a spreadsheet's CSV, or OneRoster: users.csv, a folder, or the zip")

@@ -65,6 +65,9 @@ func Open(path string) (*File, *exercises.Attempt, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	if err := ordinary(f); err != nil {
+		return nil, nil, errors.Join(err, f.Close())
+	}
 	if err := lock(f); err != nil {
 		return nil, nil, errors.Join(err, f.Close())
 	}
@@ -84,6 +87,15 @@ func Open(path string) (*File, *exercises.Attempt, error) {
 		return nil, a, errors.Join(err, f.Close())
 	}
 	return l, a, nil
+}
+
+// ordinary refuses what cannot be read to its end, such as a pipe.
+func ordinary(f *os.File) error {
+	info, err := f.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = &os.PathError{Op: "open", Path: f.Name(), Err: errors.New("not an ordinary file")}
+	}
+	return err
 }
 
 // Continue opens an attempt to go on with it. When part of the file does not hold, the lines before the damage are copied to a new file beside

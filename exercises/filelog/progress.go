@@ -35,6 +35,9 @@ func OpenProgress(path string) (p *Progress, answers []exercises.Answered, setAs
 	fail := func(err error) (*Progress, []exercises.Answered, string, error) {
 		return nil, nil, setAside, fmt.Errorf("%s: %w", path, errors.Join(err, f.Close()))
 	}
+	if err := ordinary(f); err != nil {
+		return fail(err)
+	}
 	if err := lock(f); err != nil {
 		return fail(err)
 	}
@@ -64,6 +67,9 @@ func OpenProgress(path string) (p *Progress, answers []exercises.Answered, setAs
 
 // ReadProgress reads the file without locking or changing it; bad is how many of its whole lines do not hold. A file that is not there is empty.
 func ReadProgress(path string) (answers []exercises.Answered, bad int, err error) {
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, 0, fmt.Errorf("%s: not an ordinary file", path)
+	}
 	data, err := os.ReadFile(path)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, 0, nil

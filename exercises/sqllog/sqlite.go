@@ -66,6 +66,8 @@ func (s *Store) look(fresh bool) error {
 		return s.fault(err)
 	case info.IsDir():
 		return &Fault{Where: s.name, What: "a folder, not a class file", Do: "name a file: --db class.db"}
+	case !info.Mode().IsRegular():
+		return &Fault{Where: s.name, What: "not an ordinary file", Do: "name a file: --db class.db"}
 	}
 	f, err := os.Open(s.path)
 	if err != nil {

@@ -1,6 +1,7 @@
 package protocol
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -12,15 +13,34 @@ import (
 
 // An InputKey is one input of a formula.
 type InputKey struct {
-	Name     string   `json:"name"`
-	Unit     string   `json:"unit"`
-	Meaning  string   `json:"meaning"`
-	Low      float64  `json:"low"`
-	High     float64  `json:"high"`
-	Optional bool     `json:"optional,omitempty"`
+	Name     string
+	Unit     string
+	Meaning  string
+	Low      float64 // −Inf when there is no bound, and for a text
+	High     float64 // +Inf when there is no bound, and for a text
+	Optional bool
 	text     []string // the texts that are taken; nil for a number
 	list     bool     // numbers apart by blanks
 	pairs    bool     // WORKRATE:HR pairs apart by blanks
+}
+
+// MarshalJSON gives null for a bound that there is not, and for those of a text.
+func (k InputKey) MarshalJSON() ([]byte, error) {
+	bound := func(x float64) *float64 {
+		if math.IsInf(x, 0) || k.Low == k.High {
+			return nil
+		}
+		return &x
+	}
+	return json.Marshal(struct {
+		Name     string   `json:"name"`
+		Unit     string   `json:"unit"`
+		Meaning  string   `json:"meaning"`
+		Low      *float64 `json:"low"`
+		High     *float64 `json:"high"`
+		OneOf    []string `json:"one_of,omitempty"`
+		Optional bool     `json:"optional,omitempty"`
+	}{k.Name, k.Unit, k.Meaning, bound(k.Low), bound(k.High), k.text, k.Optional})
 }
 
 // A BadInput says which input of a formula cannot be used, and what would be.
@@ -62,8 +82,11 @@ func (in *inputs) has(name string) bool { _, ok := in.given[name]; return ok }
 // number parses and checks one number of an input.
 func (in *inputs) number(k InputKey, text string) float64 {
 	x, err := strconv.ParseFloat(text, 64)
+	if x == 0 {
+		x = 0 // −0 is 0
+	}
 	switch {
-	case err != nil || math.IsNaN(x) || math.IsInf(x, 0):
+	case err != nil || math.IsNaN(x) || math.IsInf(x, 0) || strings.ContainsAny(text, "xXpP_"): // a plain number, not one of a program
 		in.fail(k.Name, "a number"+in.bounds(k), "%q is not a number", text)
 	case x < k.Low || x > k.High:
 		in.fail(k.Name, "a number"+in.bounds(k), "%s is out of range", text)
@@ -125,7 +148,13 @@ func (in *inputs) points(name string) (work, hr []float64) {
 	return work, hr
 }
 
-func (in *inputs) sex() unit.Sex { return unit.Sex(in.text("sex")) }
+// sex also takes the words.
+func (in *inputs) sex() unit.Sex {
+	if s, ok := unit.ParseSex(in.given["sex"]); ok {
+		return s
+	}
+	return unit.Sex(in.text("sex"))
+}
 
 func (in *inputs) step(format string, args ...any) {
 	in.steps = append(in.steps, fmt.Sprintf(format, args...))

@@ -1,5 +1,7 @@
 package unit
 
+import "strings"
+
 type (
 	// An HR is a heart rate in beats per minute.
 	HR float64
@@ -56,3 +58,14 @@ const (
 	Male   Sex = "M"
 	Female Sex = "F"
 )
+
+// ParseSex reads M, F, male or female, in small letters or capitals.
+func ParseSex(text string) (Sex, bool) {
+	switch strings.ToLower(text) {
+	case "m", "male":
+		return Male, true
+	case "f", "female":
+		return Female, true
+	}
+	return "", false
+}
