@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strings"
 
+	"kilopond/physiology/instrument"
 	"kilopond/physiology/protocol"
 	"kilopond/scenarios"
 )
@@ -122,6 +123,8 @@ func (b Rulebook) check(fault func(path, format string, args ...any)) {
 	for _, f := range b.Rules.Check() {
 		fault(f.Path, "%s", f.Message)
 	}
+	b.checkBrake(fault)
+	b.checkReach(fault)
 	known := map[string]bool{}
 	for _, r := range Rules() {
 		known[r.Name] = true
@@ -147,6 +150,39 @@ func (b Rulebook) check(fault func(path, format string, args ...any)) {
 			fault(path, "%s: full %v, none %v: both 0 or more", path, t.Full, t.None)
 		case t.None <= t.Full:
 			fault(path, "%s: no credit from %v on is not above full credit up to %v", path, t.None, t.Full)
+		}
+	}
+}
+
+// checkBrake notes loads that no brake can be set to.
+func (b Rulebook) checkBrake(fault func(path, format string, args ...any)) {
+	if b.Cadence <= 0 {
+		return
+	}
+	for i, band := range b.Bands {
+		for j, w := range band.WorkRates {
+			if load := w.Resistance(b.Cadence); load > instrument.MaxResistance {
+				fault(fmt.Sprintf("bands.%d.work_rates_kgm_min.%d", i, j), "bands.%d: %v kg·m/min at %v rpm are %.1f kp, and the brake goes to %v", i, float64(w), float64(b.Cadence), float64(load), float64(instrument.MaxResistance))
+			}
+		}
+	}
+}
+
+// checkReach notes a part of the grade of which no point can be reached, since none of its rules has any.
+func (b Rulebook) checkReach(fault func(path, format string, args ...any)) {
+	worth := map[Part]float64{}
+	for _, r := range Rules() {
+		worth[r.Part] += b.Points[r.Name]
+	}
+	w := b.Weights
+	all := w.Safety + w.Validity + w.Procedure + w.Arithmetic
+	for _, p := range []struct {
+		part   Part
+		name   string
+		weight float64
+	}{{Safety, "safety", w.Safety}, {Validity, "validity", w.Validity}, {Procedure, "procedure", w.Procedure}, {Arithmetic, "arithmetic", w.Arithmetic}} {
+		if p.weight > 0 && worth[p.part] == 0 {
+			fault("weights."+p.name, "weights.%s %v: every rule of that part has 0 points, so %v of %v points can never be reached", p.name, p.weight, p.weight, all)
 		}
 	}
 }

@@ -55,9 +55,9 @@ func (r Rules) Check() []Flaw {
 	} else if slices.Contains([]string{"max_hr", "reserve"}, r.Ceiling.Of) {
 		f.between("ceiling.fraction", r.Ceiling.Fraction, 0.4, 1)
 	}
-	if r.Stop.SystolicMax <= r.Screening.RefuseSBP {
-		f.add("stop.above_sbp_mmhg", "stop.above_sbp_mmhg %v is not above the resting limit %v", r.Stop.SystolicMax, r.Screening.RefuseSBP)
-	}
+	f.seconds(r)
+	f.limits(r)
+	f.together(r)
 	if r.Stop.EmergencyMissS <= r.Stop.EmergencyFullS {
 		f.add("stop.emergency_missed_after_s", "stop.emergency_missed_after_s %d is not after full credit at %d", r.Stop.EmergencyMissS, r.Stop.EmergencyFullS)
 	}
@@ -70,6 +70,115 @@ func (r Rules) Check() []Flaw {
 		}
 	}
 	return f
+}
+
+// seconds notes times that no test can keep.
+func (f *flaws) seconds(r Rules) {
+	for _, t := range []struct {
+		path      string
+		s         int
+		low, high float64
+	}{
+		{"count.begin_before_s", r.Count.BeforeS, 0, 60}, {"count.end_after_s", r.Count.AfterS, 0, 60},
+		{"pressure.from_s", r.Pressure.FromS, 0, 600}, {"pressure.repeat_after_s", r.Pressure.RepeatAfterS, 0, 600},
+		{"screening.rest_s", r.Screening.RestS, 0, 1800}, {"screening.repeat_after_s", r.Screening.RepeatAfterS, 0, 1800},
+		{"stop.cadence_lost_s", r.Stop.CadenceLostS, 5, 120}, {"stop.emergency_full_credit_s", r.Stop.EmergencyFullS, 1, 60},
+		{"stop.emergency_missed_after_s", r.Stop.EmergencyMissS, 2, 300}, {"stop.verify_begin_s", r.Stop.VerifyBeginS, 5, 120},
+		{"stop.verify_done_s", r.Stop.VerifyDoneS, 15, 600}, {"stop.look_every_s", r.Stop.LookEveryS, 15, 300},
+		{"cool_down.active_s", r.CoolDown.ActiveS, 0, 1800}, {"cool_down.watch_s", r.CoolDown.WatchS, 60, 3600}, {"cool_down.hr_every_s", r.CoolDown.HREveryS, 30, 600},
+	} {
+		f.between(t.path, float64(t.s), t.low, t.high)
+	}
+	for _, t := range []struct {
+		path string
+		s    int
+	}{{"stage_s", r.StageS}, {"extension_s", r.ExtensionS}} {
+		if t.s > 0 && t.s%60 != 0 {
+			f.add(t.path, "%s %d: %d min and %d s; a pulse belongs to a whole minute, so take %d or %d", t.path, t.s, t.s/60, t.s%60, t.s/60*60, t.s/60*60+60)
+		}
+	}
+}
+
+// limits notes limits of one value that are on the wrong side of each other.
+func (f *flaws) limits(r Rules) {
+	for _, l := range []struct {
+		path      string
+		x         float64
+		low, high float64
+	}{
+		{"screening.postpone_above_hr_bpm", float64(r.Screening.PostponeHR), 60, 160},
+		{"screening.postpone_from_sbp_mmhg", float64(r.Screening.PostponeSBP), 100, 220}, {"screening.postpone_from_dbp_mmhg", float64(r.Screening.PostponeDBP), 60, 130},
+		{"stop.ask_from_rpe", float64(r.Stop.AskRPE), 6, 20}, {"cool_down.release_hr_bpm", float64(r.CoolDown.ReleaseHR), 60, 160},
+		{"cool_down.pressures", float64(r.CoolDown.Pressures), 0, 10}, {"pressure.pump_above_mmhg", float64(r.Pressure.PumpAbove), 0, 80},
+		{"pressure.valve_low_mmhg_s", r.Pressure.ValveLow, 0.5, 20}, {"pressure.valve_high_mmhg_s", r.Pressure.ValveHigh, 0.5, 20},
+	} {
+		f.between(l.path, l.x, l.low, l.high)
+	}
+	above := func(path string, x unit.Pressure, what string, limit unit.Pressure) {
+		if x <= limit {
+			f.add(path, "%s %v is not above the resting limit %s %v: whoever may be tested would be stopped at rest", path, x, what, limit)
+		}
+	}
+	above("stop.above_sbp_mmhg", r.Stop.SystolicMax, "screening.postpone_from_sbp_mmhg", r.Screening.PostponeSBP)
+	above("stop.above_sbp_mmhg", r.Stop.SystolicMax, "screening.refuse_above_sbp_mmhg", r.Screening.RefuseSBP)
+	above("stop.above_dbp_mmhg", r.Stop.DiastolicMax, "screening.postpone_from_dbp_mmhg", r.Screening.PostponeDBP)
+	above("stop.above_dbp_mmhg", r.Stop.DiastolicMax, "screening.refuse_above_dbp_mmhg", r.Screening.RefuseDBP)
+	for _, l := range []struct {
+		path             string
+		refuse, postpone unit.Pressure
+	}{
+		{"screening.refuse_above_sbp_mmhg", r.Screening.RefuseSBP, r.Screening.PostponeSBP}, {"screening.refuse_above_dbp_mmhg", r.Screening.RefuseDBP, r.Screening.PostponeDBP},
+	} {
+		if l.refuse < l.postpone {
+			f.add(l.path, "%s %v is below %v, from which the test is only put off", l.path, l.refuse, l.postpone)
+		}
+	}
+}
+
+// cuffMinute is how far apart two pressures on one arm are at least, in seconds. Source: [GAP].
+const cuffMinute = 60
+
+// together notes settings that each would work, and not with one another.
+func (f *flaws) together(r Rules) {
+	if room := r.Count.BeforeS + r.Count.AfterS; room < r.Count.Seconds {
+		f.add("count.begin_before_s", "count: from %d s before the mark to %d s after it are %d s, and a count takes %d", r.Count.BeforeS, r.Count.AfterS, room, r.Count.Seconds)
+	} else if room > 60 {
+		f.add("count.begin_before_s", "count: from %d s before the mark to %d s after it are %d s: a count could belong to two minutes", r.Count.BeforeS, r.Count.AfterS, room)
+	}
+	if r.StageS > 0 && r.Pressure.FromS >= r.StageS {
+		f.add("pressure.from_s", "pressure.from_s %d: a stage is over at %d s", r.Pressure.FromS, r.StageS)
+	}
+	if r.Stop.VerifyDoneS <= r.Stop.VerifyBeginS {
+		f.add("stop.verify_done_s", "stop.verify_done_s %d is not after %d, by when it is begun", r.Stop.VerifyDoneS, r.Stop.VerifyBeginS)
+	}
+	if r.CoolDown.ActiveS > r.CoolDown.WatchS {
+		f.add("cool_down.watch_s", "cool_down.watch_s %d: the pedals turn for %d s, and somebody who pedals is watched", r.CoolDown.WatchS, r.CoolDown.ActiveS)
+	}
+	if need := r.CoolDown.Pressures * cuffMinute; need > r.CoolDown.WatchS {
+		f.add("cool_down.pressures", "cool_down.pressures %d: a minute apart they take %d s, and recovery is watched for %d", r.CoolDown.Pressures, need, r.CoolDown.WatchS)
+	}
+	f.emptyWindow(r)
+}
+
+// emptyWindow notes a window that is empty at every age.
+func (f *flaws) emptyWindow(r Rules) {
+	const rest = 70 // bpm, of a ceiling that needs one
+	highest, at := unit.HR(0), unit.Age(0)
+	for age := unit.Age(18); age <= 80; age++ {
+		for _, sex := range []unit.Sex{unit.Male, unit.Female} {
+			most, err := PredictedMaxHR(r.MaxHR, sex, age)
+			if err != nil {
+				continue
+			}
+			ceiling := Ceiling(r, most, rest)
+			if high := min(WindowHigh(r, ceiling), ceiling); high > highest {
+				highest, at = high, age
+			}
+		}
+	}
+	if highest > 0 && highest <= r.WindowLow {
+		f.add("window_low_bpm", "window_low_bpm %v: the highest ceiling, at %v years, is %.1f bpm, so no stage of anybody can be used", r.WindowLow, at, float64(highest))
+	}
 }
 
 // UnsteadyByCounting is the share of perfectly steady subjects, with rates spread evenly over one step of the count above hr, whom two counts of
