@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
@@ -73,6 +74,24 @@ func (t Table) align() []tw.Align {
 	return all
 }
 
+// printable writes what could turn a terminal about as its number; a line may end in a cell.
+func printable(rows [][]string) [][]string {
+	out := make([][]string, len(rows))
+	for i, row := range rows {
+		out[i] = make([]string, len(row))
+		for j, cell := range row {
+			for _, r := range cell {
+				if r != '\n' && unicode.IsControl(r) {
+					out[i][j] += fmt.Sprintf(`\x%02x`, r)
+					continue
+				}
+				out[i][j] += string(r)
+			}
+		}
+	}
+	return out
+}
+
 // text writes aligned columns without borders. Its blanks at line ends are taken off, so that a transcript compares.
 func (t Table) text(w io.Writer) error {
 	cell := tw.CellConfig{
@@ -89,7 +108,7 @@ func (t Table) text(w io.Writer) error {
 		tablewriter.WithRendition(tw.Rendition{Borders: tw.BorderNone, Symbols: tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}}}))
 	table.Header(t.Header)
-	if err := table.Bulk(t.Rows); err != nil {
+	if err := table.Bulk(printable(t.Rows)); err != nil {
 		return err
 	}
 	if err := table.Render(); err != nil {
@@ -113,7 +132,7 @@ func (t Table) markdown(w io.Writer) error {
 		tablewriter.WithEastAsian(tw.Off),
 		tablewriter.WithRenderer(renderer.NewMarkdown()))
 	table.Header(t.Header)
-	for _, r := range t.Rows {
+	for _, r := range printable(t.Rows) {
 		safe := make([]string, len(r))
 		for i, c := range r {
 			safe[i] = strings.ReplaceAll(c, "|", `\|`) // the renderer does not
