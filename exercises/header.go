@@ -21,6 +21,7 @@ type Header struct {
 	Rulebook     json.RawMessage `json:"rulebook"` // as in force; its meaning is the grader's
 	Mode         string          `json:"mode"`     // drill, live (a drill whose clock ran), demo
 	Coached      bool            `json:"coached,omitempty"`
+	Redo         *Redo           `json:"redo,omitempty"` // nil: begun from the beginning
 	Pack         *PackPlace      `json:"pack,omitempty"` // nil: practice, of no pack
 }
 

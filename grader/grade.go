@@ -1,6 +1,7 @@
 package grader
 
 import (
+	"fmt"
 	"strings"
 
 	"kilopond/exercises"
@@ -21,7 +22,7 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	c = c.workedUnder(b)
 	r := Report{
 		Model: c.Header.Model, Case: c.Header.Case, Seed: c.Header.Seed, Subject: c.Header.Subject, RulebookHash: b.Hash(), Mode: c.Header.Mode,
-		Coached: c.Header.Coached, OfPack: c.Header.Pack != nil,
+		Coached: c.Header.Coached, Redone: c.Header.Redo != nil, OfPack: c.Header.Pack != nil,
 		Findings: []Finding{}, Good: []string{}, Slips: []Slip{}, Gate: []string{}, Notes: []string{},
 	}
 	items := r.scoreBy(b, c, Rules())
@@ -37,6 +38,9 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	r.Margins = margins(r.Student, r.Worked, r.Perfect, c.Closing.Truth.VO2MaxRel)
 	if r.Coached {
 		r.Notes = append(r.Notes, "Coached: practice. A coach said at each prompt what was due.")
+	}
+	if r.Redone {
+		r.Notes = append(r.Notes, fmt.Sprintf("Done over: practice. Up to %s it is an earlier attempt.", where(c, c.Header.Redo.AtS)))
 	}
 	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
 	return r, items

@@ -14,6 +14,7 @@ type Mark struct {
 	RightAct     scenarios.RightAct // "" until handed in
 	Mode         string
 	Coached      bool
+	Redone       bool   // its beginning is that of an earlier attempt
 	Closed       bool   // handed in
 	Rulebook     string // its name
 	RulebookHash string
@@ -56,7 +57,7 @@ type Stops struct {
 func MarkOf(b Rulebook, c *Course, counter *PerfectCounter) Mark {
 	r, items := gradeItems(b, c)
 	m := Mark{
-		Model: r.Model, Case: r.Case, Seed: r.Seed, Mode: r.Mode, Coached: c.Header.Coached, Closed: c.State.Closed,
+		Model: r.Model, Case: r.Case, Seed: r.Seed, Mode: r.Mode, Coached: c.Header.Coached, Redone: c.Header.Redo != nil, Closed: c.State.Closed,
 		Rulebook: b.Name, RulebookHash: r.RulebookHash, PassPercent: b.PassPercent,
 		Percent: r.Percent, Passed: r.Passed, Gate: r.Gate, Parts: r.Parts, Items: items, Margins: r.Margins,
 		Estimate: r.Student.VO2Rel, Slips: r.Slips, Stages: r.Worked.Points,

@@ -15,6 +15,7 @@ type Report struct {
 	RulebookHash string            `json:"rulebook_hash"`
 	Mode         string            `json:"mode"`
 	Coached      bool              `json:"coached,omitempty"` // practice: a coach said what was due
+	Redone       bool              `json:"redone,omitempty"`  // practice: the beginning is that of an earlier attempt
 	OfPack       bool              `json:"of_pack,omitempty"` // assigned: no seed brings this person again
 	Parts        []PartScore       `json:"parts"`
 	Percent      *float64          `json:"percent"` // of the points that could be reached

@@ -293,6 +293,9 @@ func (m *marker) one(f handIn) marked {
 	if a.Header.Coached && !out.mayCoach {
 		out.say("coached", 0, "a coach said what was due: practice, and not counted")
 	}
+	if a.Header.Redo != nil {
+		out.say("done-over", 0, "its beginning is that of an earlier attempt: practice, and not counted")
+	}
 	if m.key != nil && a.Header.RulebookHash != m.key.RulebookHash {
 		out.say("other-rules", 0, "worked under other rules than the assignment's; graded under the assignment's")
 	}

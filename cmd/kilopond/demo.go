@@ -165,7 +165,7 @@ func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 		}
 	}
 	o := render.OutlineOf(openedReport(b, d.Session))
-	o.With(givenAgain(c, "cases", "rulebook", "set"), givenAgain(c, "rulebook", "set"))
+	o.With(givenAgain(c, "cases"), givenAgain(c, "cases", "rulebook", "set"), givenAgain(c, "rulebook", "set"))
 	return render.WriteOutline(w, o)
 }
 

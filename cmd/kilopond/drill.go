@@ -32,6 +32,8 @@ func newDrill() *cobra.Command {
 	}
 	addCases(c)
 	c.Flags().String("continue", "", "go on with the attempt in this file")
+	c.Flags().String("redo", "", "the person of this attempt again, from the minute before its costliest mistake; practice")
+	c.Flags().String("at", "", "with --redo: from this time of the report instead, as 22:03")
 	c.Flags().String("out", "", "keep the attempt in this file, which must not exist")
 	c.Flags().Bool("coach", false, "say at each prompt what is due and why; such an attempt is practice")
 	c.Flags().Bool("live", false, "let the clock run: waiting is real, and thinking counts")
@@ -98,6 +100,14 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	}
 	resume, err := c.Flags().GetString("continue")
 	must(err)
+	again, err := c.Flags().GetString("redo")
+	must(err)
+	if again != "" {
+		return redo(c, given, again)
+	}
+	if c.Flags().Changed("at") {
+		return nil, usage("kilopond drill --redo FILE --at 22:03", "--at: belongs to --redo")
+	}
 	if resume != "" {
 		if len(given) > 0 || c.Flags().Changed("seed") || c.Flags().Changed("rulebook") || c.Flags().Changed("set") || c.Flags().Changed("out") {
 			return nil, usage("kilopond drill --continue FILE, with nothing else but --coach, --live, --speed and --beats", "--continue: the case, seed and rules are those of the attempt")
@@ -119,17 +129,31 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	if err != nil {
 		return nil, err
 	}
+	mode, coached := manner(c)
+	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), mode, coached)
+	log, err := newFile(c, h)
+	if err != nil {
+		return nil, err
+	}
+	return &sitting{log: log, session: exercises.Begin(h, sc), book: b}, nil
+}
+
+// manner is whether the clock runs, and whether a coach stands by.
+func manner(c *cobra.Command) (mode string, coached bool) {
+	coached, err := c.Flags().GetBool("coach")
+	must(err)
+	if c.Flags().Changed("live") {
+		return live, coached
+	}
+	return "drill", coached
+}
+
+// newFile begins the file in which an attempt is kept.
+func newFile(c *cobra.Command, h exercises.Header) (*filelog.File, error) {
 	path, err := attemptPath(c)
 	if err != nil {
 		return nil, err
 	}
-	coached, err := c.Flags().GetBool("coach")
-	must(err)
-	mode := "drill"
-	if c.Flags().Changed("live") {
-		mode = live
-	}
-	h := exercises.NewHeader(sc, b.JSON(), b.Hash(), mode, coached)
 	log, err := filelog.Create(path, h)
 	if errors.Is(err, os.ErrExist) {
 		return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or go on with it by --continue"}
@@ -137,7 +161,7 @@ func openSitting(c *cobra.Command, given []string) (*sitting, error) {
 	if err != nil {
 		return nil, &hinted{fmt.Errorf("the attempt cannot be kept: %w", err), "give a file in a folder that can be written to: --out FILE"}
 	}
-	return &sitting{log: log, session: exercises.Begin(h, sc), book: b}, nil
+	return log, nil
 }
 
 // goOn opens an attempt again where it was left.
@@ -246,12 +270,16 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if s.pack != nil {
 		return s.handedIn(c)
 	}
-	report := render.OutlineOf(openedReport(s.book, s.session))
-	report.With(givenAgain(c, "cases", "rulebook", "set", "beats"), givenAgain(c, "rulebook", "set", "beats"))
+	verdict := openedReport(s.book, s.session)
+	report := render.OutlineOf(verdict)
+	report.With(givenAgain(c, "cases", "beats"), givenAgain(c, "cases", "rulebook", "set", "beats"), givenAgain(c, "rulebook", "set", "beats"))
 	if err := render.WriteOutline(c.OutOrStdout(), report); err != nil {
 		return err
 	}
 	c.PrintErrf("kept: %s\nthe report as a page or on paper: kilopond grade %s%s --html report.html --pdf report.pdf\n", s.log.Path(), quoted(s.log.Path()), givenAgain(c, "cases"))
+	if verdict.Practise != nil {
+		c.PrintErrf("from the minute before the costliest mistake: kilopond drill --redo %s%s\n", quoted(s.log.Path()), givenAgain(c, "cases", "beats"))
+	}
 	return nil
 }
 

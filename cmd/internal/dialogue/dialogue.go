@@ -157,6 +157,9 @@ func (d *dialogue) begin() {
 	entry := fmt.Sprintf("%s, %s, %d, %s.", who.Name, sexWord(who.Sex), who.AgeY, who.Work)
 	if d.o.Resume {
 		d.say(wrap("You go on with "+entry, width, "")...)
+		if r := s.Header.Redo; r != nil && r.AtS == s.ClockS {
+			d.say(wrap("Practice: up to here all is as it was the first time. From now on it is yours.", width, "")...)
+		}
 		d.say(d.sheet()...)
 		d.say(lastWords(s)...)
 		if d.o.Live != nil {

@@ -43,8 +43,8 @@ func numbersIn(args []string, units ...string) (found []float64, rest []string) 
 	return found, rest
 }
 
-// parseClock reads 1:45 as seconds.
-func parseClock(word string) (int, bool) {
+// ReadClock reads 1:45 as seconds.
+func ReadClock(word string) (int, bool) {
 	m, s, ok := strings.Cut(word, ":")
 	if !ok {
 		return 0, false
@@ -61,7 +61,7 @@ func parseClock(word string) (int, bool) {
 func span(args []string, usual int) (int, bool) {
 	args = slices.DeleteFunc(slices.Clone(args), func(a string) bool { return a == "for" })
 	if len(args) == 1 {
-		if s, ok := parseClock(args[0]); ok {
+		if s, ok := ReadClock(args[0]); ok {
 			return s, true
 		}
 	}

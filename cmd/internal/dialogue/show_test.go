@@ -78,7 +78,7 @@ func readMarks(t *testing.T, told string, startS int) []int {
 	t.Helper()
 	var tenths []int
 	for _, row := range strings.Split(told, "\n") {
-		at, ok := parseClock(strings.TrimSpace(row[:6]))
+		at, ok := ReadClock(strings.TrimSpace(row[:6]))
 		if !ok {
 			t.Fatalf("row without a clock: %q", row)
 		}

@@ -91,7 +91,7 @@ func parseUntil(args []string, s *exercises.State) (exercises.Command, *Problem)
 	if len(args) != 1 {
 		return exercises.Command{}, problem("for example: until 1:45", "Until when?")
 	}
-	at, ok := parseClock(args[0])
+	at, ok := ReadClock(args[0])
 	if !ok {
 		return exercises.Command{}, problem("minutes and seconds, for example: until 1:45", "“%s” is not a time.", short(args[0]))
 	}

@@ -35,8 +35,9 @@ func (o *Outline) After(id string, parts ...Section) {
 	o.Sections = slices.Insert(o.Sections, at, parts...)
 }
 
-// With adds flags to the commands of what now: to those of drills, and to those of skills, so that the next test is under the same house rules.
-func (o *Outline) With(drill, skill string) {
+// With adds flags to the commands of what now: to that of doing it over, to those of drills, and to those of skills, so that the next test is under
+// the same house rules.
+func (o *Outline) With(redo, drill, skill string) {
 	for i := range o.Sections {
 		s := &o.Sections[i]
 		if s.ID != "next" {
@@ -46,6 +47,8 @@ func (o *Outline) With(drill, skill string) {
 			c, ok := b.(Choices)
 			for j := range c.Items {
 				switch command := c.Items[j].Command; {
+				case strings.HasPrefix(command, redoCommand):
+					c.Items[j].Command += redo
 				case strings.HasPrefix(command, "kilopond drill "):
 					c.Items[j].Command += drill
 				case strings.HasPrefix(command, "kilopond skill "):

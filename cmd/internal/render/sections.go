@@ -58,6 +58,9 @@ func judgement(r grader.Report) []Block {
 	if r.Coached {
 		word += " (coached: practice)"
 	}
+	if r.Redone {
+		word += " (done over: practice)"
+	}
 	word += "."
 	earned, reachable := totals(r)
 	all := []Block{
@@ -351,9 +354,16 @@ func practise(r grader.Report, all []numberedFinding) []Block {
 	return []Block{Say{Text: fmt.Sprintf("%s, %s.", p.Rule, p.Where)}}
 }
 
+// redoCommand goes on from the middle of an attempt, with the person and the rules of that attempt.
+const redoCommand = "kilopond drill --redo"
+
 func choices(r grader.Report) []Block {
 	var c Choices
-	if r.Truth != nil && !r.OfPack {
+	switch {
+	case r.Truth == nil || r.OfPack:
+	case r.Practise != nil && r.Mode != "demo": // which is kept nowhere
+		c.Items = append(c.Items, Choice{"This person again, from the minute before that, for practice only", redoCommand + " FILE"})
+	default:
 		c.Items = append(c.Items, Choice{"This person again, for practice only", fmt.Sprintf("kilopond drill %s --seed %d", r.Case, r.Seed)})
 	}
 	c.Items = append(c.Items, Choice{"A new person in the same case", "kilopond drill " + r.Case})
