@@ -17,8 +17,7 @@ func (b *Body) exertion() float64 {
 	own := min(1, float64(5*h)) // nobody is of another mind than the rest about sitting still
 	r := 6.4 + float64(12.2*h1375(h)) + float64(own*(t.RPEBias+b.day.RPEShift+b.mood))
 	if owed := b.strain(); owed > 0.1 {
-		spent := min(1, owed/0.7) // who has nothing left says so, whatever their line
-		r = max(r, float64(b.recalled*(14+float64(6*spent)+float64((1-spent)*(t.RPEBias+b.day.RPEShift+b.mood)))))
+		r = max(r, float64(b.recalled*(14+float64(6*min(1, owed/0.7)))))
 	}
 	for _, m := range b.ills {
 		r = m.effort(b, r)
