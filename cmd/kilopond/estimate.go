@@ -20,7 +20,7 @@ func newEstimate() *cobra.Command {
 		Use:   "estimate --age-y Y --sex M|F --mass-kg KG --stage WORKRATE:HR …",
 		Short: "Work the calculation for a sheet typed in, step by step",
 		Long: "Work the calculation for a sheet typed in. Each --stage is a work rate in kg·m/min and a steady heart rate in bpm,\n" +
-			"for example --stage 300:112 --stage 450:127. What cannot be estimated says why.\n\n" + render.Caution,
+			"for example --stage 300:112 --stage 450:127, each harder than the one before. What cannot be estimated says why.\n\n" + render.Caution,
 		Args: args(cobra.NoArgs, "stages are given as --stage WORKRATE:HR"),
 	}
 	decimalVar(c.Flags(), &age, "age-y", 0, "age in years")
@@ -84,6 +84,18 @@ func stagePoints(pairs []string) ([]protocol.StagePoint, error) {
 		}
 		if work <= 0 || work > 3000 || hr < 30 || hr > 240 {
 			return nil, usage("work rates up to 3000 kg·m/min, heart rates 30 to 240 bpm", "--stage %q: out of range", pair)
+		}
+		if i > 0 {
+			before := all[i-1]
+			last := before.Minutes[0]
+			if unit.WorkRate(work) <= before.WorkRate {
+				return nil, usage("each stage once, in order, each harder than the one before",
+					"--stage %q: stage %d at %g kg·m/min is not harder than stage %d at %g", pair, i+1, work, i, float64(before.WorkRate))
+			}
+			if unit.HR(hr) < last {
+				return nil, usage("a heart rate that falls as work rises gives no line: look at the reading again, or leave that stage out",
+					"--stage %q: %g bpm at more work, after %g bpm in stage %d", pair, hr, float64(last), i)
+			}
 		}
 		all = append(all, protocol.StagePoint{Stage: i + 1, WorkRate: unit.WorkRate(work), Minutes: []unit.HR{unit.HR(hr)}, Settled: true})
 	}
