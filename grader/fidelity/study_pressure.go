@@ -52,7 +52,8 @@ func (r *rider) spent() bool {
 }
 
 // peakOf rides one-minute steps of 12.5 W until the person asks to stop: the highest systolic pressure, the change of diastolic to there, the systolic three
-// minutes after stopping over that peak, and the peak over the highest watts at the end of a minute.
+// minutes after stopping over that peak, the peak over the highest watts at the end of a minute, and those watts over the ones that a man's age and
+// height predict.
 func peakOf(seed scenarios.Seed) record {
 	p := from(scenarios.Volunteers, 18, 79).Draw(seed)
 	r := mount(p, 1)
@@ -68,7 +69,21 @@ func peakOf(seed scenarios.Seed) record {
 	}
 	r.still(180, nil)
 	return record{female(p.Traits), float64(p.Traits.Age), float64(top.SBP), float64(top.DBP - rest.DBP), float64(r.Now().SBP) / float64(top.SBP),
-		float64(top.SBP) / most}
+		float64(top.SBP) / most, most / wohlfart(p.Traits)}
+}
+
+// wohlfart are the highest watts predicted for a man. Source: row E01.
+func wohlfart(t body.Traits) float64 {
+	return (244.6*float64(t.Height)/100 - 92.1) / (1 + math.Exp(0.038*(float64(t.Age)-77.3)))
+}
+
+// olderLess is the mean of a column of those of an age or over, to 70, less that of the younger, from 21.
+func olderLess(c int, age float64, sex func(record) bool) func([]record) float64 {
+	return func(all []record) float64 {
+		older := func(r record) bool { return sex(r) && r[1] >= age && r[1] <= 70 }
+		younger := func(r record) bool { return sex(r) && r[1] < age && r[1] >= 21 }
+		return meanOf(column(all, c, older)) - meanOf(column(all, c, younger))
+	}
 }
 
 func pressureMeasures() []measure {
@@ -85,5 +100,9 @@ func pressureMeasures() []measure {
 		{"B10", "peak", mean(5, man)},
 		{"B11", "peak", mean(5, woman)},
 		{"B13", "peak", slope(1, 2, man)},
+		{"B14", "peak", olderLess(2, 50, man)},
+		{"B15", "peak", olderLess(2, 60, woman)},
+		{"B16", "peak", func(all []record) float64 { return meanOf(column(all, 2, man)) - meanOf(column(all, 2, woman)) }},
+		{"E01", "peak", mean(6, func(r record) bool { return man(r) && r[1] >= 20 })},
 	}
 }

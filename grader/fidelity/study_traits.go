@@ -22,6 +22,7 @@ const (
 	cVO2
 	cOff    // of maximum heart rate from 208 − 0.7 age
 	cBeyond // 100 when it is more than 10 bpm from 220 − age
+	cBMI
 )
 
 func traitsOf(seed scenarios.Seed) record {
@@ -32,7 +33,8 @@ func traitsOf(seed scenarios.Seed) record {
 		beyond = 100
 	}
 	return record{female(t), age, float64(t.Height), float64(t.Mass), float64(t.RestHR), float64(t.RestSBP), float64(t.RestDBP), most,
-		float64(t.VO2Max.Per(t.Mass)), most - (208 - 0.7*age), beyond}
+		float64(t.VO2Max.Per(t.Mass)), most - (208 - 0.7*age), beyond,
+		float64(t.Mass) / math.Pow(float64(t.Height)/100, 2)}
 }
 
 func men(low, high float64) func(record) bool {
@@ -53,6 +55,7 @@ func traitMeasures() []measure {
 		m("A01", mean(cHeight, men(20, 79))),
 		m("A02", mean(cHeight, women(20, 79))),
 		m("A04", mean(cMass, men(40, 49))),
+		m("A08", mean(cMass, women(40, 49))),
 		m("A07", correlation(cHeight, cMass, men(20, 79))),
 		m("R01", mean(cRestHR, men(20, 79))),
 		m("R02", mean(cRestHR, women(20, 79))),
@@ -60,6 +63,9 @@ func traitMeasures() []measure {
 		m("R05", mean(cSBP, men(20, 29))),
 		m("R08", sd(cSBP, men(40, 49))),
 		m("R10", correlation(cSBP, cDBP, men(20, 79))),
+		m("R13", mean(cDBP, men(70, 79))),
+		m("R14", mean(cSBP, women(70, 79))),
+		m("R15", correlation(cBMI, cSBP, women(20, 79))),
 		m("V01", median(cVO2, men(20, 29))),
 		m("V02", median(cVO2, women(20, 29))),
 		m("V03", median(cVO2, men(40, 49))),
@@ -80,6 +86,7 @@ func traitMeasures() []measure {
 		m("V12", func(all []record) float64 { return withinAge(all, cRestHR, cVO2, men(29, 65)) }),
 		m("H01", sd(cOff, nil)),
 		m("H02", slope(cAge, cMaxHR, nil)),
+		m("H05", correlation(cAge, cMaxHR, nil)),
 		m("H04", mean(cBeyond, nil)),
 		m("V13", func(all []record) float64 {
 			return math.Pow(medianOf(column(all, cVO2, men(70, 79)))/medianOf(column(all, cVO2, men(20, 29))), 1/5.0)*100 - 100

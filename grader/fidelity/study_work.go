@@ -31,12 +31,12 @@ func reserveOf(seed scenarios.Seed) record {
 	_, up := stat.LinearRegression(w, sys, nil, false)
 	v, h = append(v, 1), append(h, 1)
 	a, b := stat.LinearRegression(v, h, nil, false)
-	return record{female(t), 100 * a, b, stat.Correlation(v, h, nil), up, percentAt60(v, h, t)}
+	return record{female(t), 100 * a, b, stat.Correlation(v, h, nil), up, percentAt(0.6, v, h, t), percentAt(0.4, v, h, t)}
 }
 
-// percentAt60 is the percentage of maximum heart rate at 60 % of VO2max, by the person's own line between stages.
-func percentAt60(v, h []float64, t body.Traits) float64 {
-	want := (0.6*float64(t.VO2Max) - float64(t.VO2Rest)) / float64(t.VO2Max-t.VO2Rest)
+// percentAt is the percentage of maximum heart rate at a part of VO2max, by the person's own line between stages.
+func percentAt(part float64, v, h []float64, t body.Traits) float64 {
+	want := (part*float64(t.VO2Max) - float64(t.VO2Rest)) / float64(t.VO2Max-t.VO2Rest)
 	for i := 1; i < len(v); i++ {
 		if v[i] >= want && v[i] > v[i-1] {
 			x := h[i-1] + (want-v[i-1])*(h[i]-h[i-1])/(v[i]-v[i-1])
@@ -189,6 +189,7 @@ func workMeasures() []measure {
 		{"B03", "reserve", mean(4, isWoman)},
 		{"B12", "reserve", sd(4, isWoman)},
 		{"C13", "reserve", mean(5, nil)},
+		{"C14", "reserve", mean(6, nil)},
 		{"C05", "men 18-64", median(0, nil)},
 		{"C06", "women 18-64", median(0, nil)},
 		{"C07", "work", mean(0, nil)},
@@ -212,5 +213,6 @@ func workMeasures() []measure {
 			return stat.Correlation(x, y, nil)
 		}},
 		{"P02", "exertion", mean(2*mostStages, nil)},
+		{"P03", "exertion", sd(2*mostStages, nil)},
 	}
 }
