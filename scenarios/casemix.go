@@ -79,7 +79,7 @@ func (m CaseMix) Unscored() int {
 func (m CaseMix) Slots(n, unscored int) ([]Slot, error) {
 	switch {
 	case !slices.Contains(CaseMixes(), m):
-		return nil, fmt.Errorf("mix %q: one of %v", m, CaseMixes())
+		return nil, fmt.Errorf("mix %q: one of %s", m, words(CaseMixes()))
 	case n < 1 || n > mostSubjects:
 		return nil, fmt.Errorf("%d subjects: 1 to %d", n, mostSubjects)
 	case m == Graded && n != gradedSize:

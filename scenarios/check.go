@@ -47,7 +47,7 @@ func (c *Case) check(d *Decoded) {
 	}
 	acts := []RightAct{RunToEnd, DoNotTest, EndTest, StopAtOnce, VerifyThenGo}
 	if !slices.Contains(acts, c.RightAct) {
-		d.Fault("right_act", "right_act %q: one of %v", c.RightAct, acts)
+		d.Fault("right_act", "right_act %q: one of %s", c.RightAct, words(acts))
 	}
 	if len(c.Who.Sexes) == 0 {
 		d.Fault("who.sexes", "sexes: at least one of M and F")
@@ -60,7 +60,7 @@ func (c *Case) check(d *Decoded) {
 		}
 	}
 	if soundings := []Sounding{"", SilentGap, SoundsToZero, AsInTheBook}; !slices.Contains(soundings, c.Who.Artery) {
-		d.Fault("who.artery", "artery %q: one of %v", c.Who.Artery, soundings[1:])
+		d.Fault("who.artery", "artery %q: one of %s", c.Who.Artery, words(soundings[1:]))
 	}
 	spans := []bound{
 		{"who.age_y", &c.Who.AgeY, 18, 79}, {"who.fitness_z", c.Who.FitnessZ, -3, 3}, {"who.build_z", c.Who.BuildZ, -3, 3},

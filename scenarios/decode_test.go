@@ -127,7 +127,7 @@ func TestEveryFaultHasItsPlace(t *testing.T) {
 		{"id", swap(t, "id: test", "id: ../Test"), "1:5 id ../Test: small letters, digits and single hyphens, beginning with a letter"},
 		{"blank", swap(t, "Somebody", `" "`), "2:8 title is blank"},
 		{"difficulty", swap(t, "difficulty: 1", "difficulty: 6"), "5:13 difficulty 6: 1 to 5"},
-		{"act", swap(t, "run_to_end", "run"), `6:12 right_act "run": one of [run_to_end do_not_test end_test stop_at_once verify_then_go]`},
+		{"act", swap(t, "run_to_end", "run"), `6:12 right_act "run": one of run_to_end, do_not_test, end_test, stop_at_once, verify_then_go`},
 		{"sex", swap(t, "sexes: [M]", "sexes: [M, X]"), `8:14 sex "X": M or F`},
 		{"sex twice", swap(t, "sexes: [M]", "sexes: [M, M]"), "8:14 sex M is given twice"},
 		{"no sex", swap(t, "sexes: [M]", "sexes: []"), "8:10 sexes: at least one of M and F"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 
 	"kilopond/physiology/body"
 	"kilopond/physiology/instrument"
@@ -38,7 +39,7 @@ type Population struct {
 // NewPopulation returns the people of a mix, of the sexes given (none: both) and of the ages low to high, inclusive.
 func NewPopulation(mix Mix, sexes []unit.Sex, low, high int) (Population, error) {
 	if !slices.Contains(Mixes(), mix) {
-		return Population{}, fmt.Errorf("mix %q: one of %v", mix, Mixes())
+		return Population{}, fmt.Errorf("mix %q: one of %s", mix, words(Mixes()))
 	}
 	if low > high || low < YoungestY || high > OldestY {
 		return Population{}, fmt.Errorf("age-y %d:%d: from %d to %d, the lower first", low, high, YoungestY, OldestY)
@@ -101,4 +102,13 @@ func (p Person) Begin(b *body.Body, day int) {
 // Stream returns the generator that the person keeps for one purpose on one day.
 func (p Person) Stream(label string, day int) *rand.Rand {
 	return p.Seed.Stream(fmt.Sprintf("person/%s/%d", label, day))
+}
+
+// words are names in a row, as they are read.
+func words[T ~string](all []T) string {
+	var s []string
+	for _, x := range all {
+		s = append(s, string(x))
+	}
+	return strings.Join(s, ", ")
 }

@@ -108,6 +108,7 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.SetFlagErrorFunc(flagWords)
+	root.SetHelpCommand(newHelp())
 	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
 	return root
 }
