@@ -21,7 +21,11 @@ var ruleEmergencyPosture = Rule{
 		}
 		known := fmt.Sprintf("At %s: %s", where(c, e.AtS), wordsAt(c, e.AtS))
 		fit := placesFor(e.Sign)
-		should := "Hold the person, then: " + strings.Join(fit, " or ") + ", within a minute."
+		ways := make([]string, len(fit))
+		for i, f := range fit {
+			ways[i] = bringsTo[f]
+		}
+		should := "Hold the person, then " + strings.Join(ways, " or ") + ", within a minute."
 		on := placeAt(c, e.fromS)
 		off := firstSeat(c, e.fromS)
 		place, at := on, e.fromS // who sits or lies well already stays there
@@ -32,7 +36,7 @@ var ruleEmergencyPosture = Rule{
 		case !slices.Contains(fit, place) && off == nil:
 			return []Opportunity{broken(e.fromS, 0, "place after danger", known, "You left the person where they were.", should)}
 		case !slices.Contains(fit, place):
-			return []Opportunity{broken(at, 0, "place after danger", known, fmt.Sprintf("You brought the person to: %s.", place), should)}
+			return []Opportunity{broken(at, 0, "place after danger", known, "The person "+takesPlace[place]+".", should)}
 		case at-e.fromS > placedWithin:
 			return []Opportunity{broken(at, 0.5, "place after danger", known, fmt.Sprintf("That took %d s.", at-e.fromS), should)}
 		case on == "cycle" && firstIn(c.Prepared, exercises.Steady, "", e.AtS-handsS, at) < 0:
@@ -43,6 +47,9 @@ var ruleEmergencyPosture = Rule{
 		return []Opportunity{o}
 	},
 }
+
+// bringsTo says how a person is brought to a place that fits a sign of danger.
+var bringsTo = map[string]string{"chair": "sit them on the chair", "lying": "lay them down"}
 
 // placeAt is where the person was at a second.
 func placeAt(c *Course, at int) string {

@@ -3,7 +3,6 @@ package grader
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"kilopond/exercises"
 )
@@ -11,9 +10,9 @@ import (
 var ruleHandOver = Rule{
 	Name:    "hand-over",
 	Part:    Procedure,
-	Asks:    "After a test that ended for a sign of danger say in one sentence to whoever comes what happened, with the last pulse or pressure, and let nobody go before.",
+	Asks:    "After a test that ended for a sign of danger tell whoever comes what happened, when, what you did, and the last pulse or pressure, and let nobody go before.",
 	Why:     "Whoever takes over has seen nothing. A sentence with a time and a number saves them the questions, and it is what stands in the record tomorrow.",
-	Sources: []string{"PRACTICE-EMERGENCY"},
+	Sources: []string{"PRACTICE-HAND-OVER", "CHOICE-HAND-OVER"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		e, ok := emergencyOf(b, c)
 		if !ok || c.ReleasedAtS < 0 {
@@ -21,21 +20,20 @@ var ruleHandOver = Rule{
 		}
 		known := fmt.Sprintf("At %s: %s", where(c, e.AtS), wordsAt(c, e.AtS))
 		const should = "Say what happened and when, what you did, the last pulse or pressure, how it is now."
-		said := ""
+		var said []string
 		for _, i := range written(c, exercises.KeyHandOver) {
 			if i.AtS <= c.ReleasedAtS {
-				said = i.Text
+				said = append(said, i.Text)
 			}
 		}
-		switch {
-		case said == "":
+		if len(said) == 0 {
 			return []Opportunity{broken(c.ReleasedAtS, 0, "hand-over", known, "You told nobody what had happened.", should)}
-		case len(strings.Fields(said)) < leastSentence || !strings.ContainsFunc(said, unicode.IsDigit):
-			return []Opportunity{broken(c.ReleasedAtS, 0.5, "hand-over", known, "You said: “"+brief(said)+"”.", should)}
+		}
+		text := strings.Join(said, "; ")
+		if missing := readHandOver(text).missing(); len(missing) > 0 {
+			return []Opportunity{broken(c.ReleasedAtS, 1-float64(len(missing))/4, "hand-over", known,
+				fmt.Sprintf("You said: “%s”. It does not tell %s.", brief(text), strings.Join(missing, ", ")), should)}
 		}
 		return []Opportunity{kept(c.ReleasedAtS)}
 	},
 }
-
-// leastSentence is how many words tell anything. Source: [CHOICE-HAND-OVER].
-const leastSentence = 6

@@ -36,6 +36,8 @@ var rulePressureInflation = Rule{
 			switch {
 			case low:
 				known = fmt.Sprintf("You pumped to %d mmHg; the systolic pressure before, at no more load, was %.0f mmHg.", k.Top, before)
+			case k.Sounded:
+				known = fmt.Sprintf("You pumped to %d mmHg and heard the first sound at %.0f mmHg: too near to know that none came before it.", k.Top, k.Systolic)
 			case !anySound(k.Heard):
 				known = fmt.Sprintf("You pumped to %d mmHg and heard no sound.", k.Top)
 			}

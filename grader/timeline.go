@@ -121,11 +121,16 @@ func momentOf(c *Course, e exercises.Event) (seen, done string) {
 		}
 	case exercises.Called:
 		return "", "called: " + f.Whom
+	case exercises.Seated:
+		return "", "the person " + takesPlace[f.Where]
 	case exercises.Released:
 		return "", "let the person go"
 	}
 	return "", ""
 }
+
+// takesPlace says where the person went.
+var takesPlace = map[string]string{"chair": "sat down on the chair", "cycle": "took place on the cycle", "lying": "lay down", "standing": "stood up"}
 
 // readOff says what a number was that was read off something other than pulse and cuff.
 func readOff(m exercises.Measured) string {
