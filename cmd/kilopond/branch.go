@@ -22,6 +22,7 @@ func newBranch() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "branch --hr-bpm N",
 		Short: "The work rates that follow a first-stage heart rate, stage 2 first",
+		Long:  "The work rates that follow a first-stage heart rate, stage 2 first, with the resistance to set.\n\n" + render.Caution,
 		Args:  args(cobra.NoArgs, "kilopond branch --hr-bpm 92"),
 	}
 	decimalVar(c.Flags(), &hr, "hr-bpm", 0, "heart rate at the end of stage 1")

@@ -44,6 +44,7 @@ func newDemo() *cobra.Command {
 	c := &cobra.Command{
 		Use:               "demo [CASE]",
 		Short:             "The reference proctor works a test and says why",
+		Long:              "The reference proctor works a whole test on a synthetic subject, says why at each decision, and has the report printed. --pause stops at each\ndecision.\n\n" + render.Caution,
 		Args:              args(cobra.MaximumNArgs(1), "kilopond demo uneventful --seed 7"),
 		ValidArgsFunction: completeCases,
 	}

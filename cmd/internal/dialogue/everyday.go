@@ -16,12 +16,13 @@ var everyday = map[string]string{
 
 	"how hard …": "exertion", "how heavy …": "exertion", "ask rpe": "exertion", "ask rating": "exertion", "ask how hard …": "exertion", "ask effort": "exertion",
 	"how do you feel …": "symptoms", "how are you …": "symptoms", "how is it …": "symptoms", "how feel …": "symptoms", "are you ok …": "symptoms",
-	"are you okay …": "symptoms", "are you all right …": "symptoms", "you ok …": "symptoms", "ask how …": "symptoms", "ask feel …": "symptoms", "ask feeling …": "symptoms",
+	"are you okay …": "symptoms", "are you all right …": "symptoms", "are you alright …": "symptoms", "are you fine …": "symptoms", "do you feel …": "symptoms", "you ok …": "symptoms", "ask how …": "symptoms", "ask feel …": "symptoms", "ask feeling …": "symptoms",
 	"ask if ok …": "symptoms", "ask questions": "health", "ask history …": "health", "ask health questions": "health", "sign consent": "consent",
 	"do you agree …": "consent", "do you consent …": "consent", "ask medicines": "health", "ask medicine": "health", "ask medication": "health", "ask illness": "health",
 	"ask smoking": "health", "ask food": "health", "does it hurt …": "symptoms", "are you dizzy …": "symptoms", "are you in pain …": "symptoms", "any pain …": "symptoms",
 	"ask pain": "symptoms", "ask dizzy": "symptoms", "can you go …": "symptoms", "is it ok …": "symptoms", "what do you see": "look", "what do i see": "look",
 
+	"can you lie …": "seat lying", "can you sit …": "seat chair", "can you stand …": "seat standing", "what medicines …": "health", "what medicine …": "health", "do you take …": "health",
 	"lie down": "seat lying", "lie": "seat lying", "lay down": "seat lying", "lie flat": "seat lying", "lay flat": "seat lying", "seat floor": "seat lying",
 	"seat couch": "seat lying", "seat lie": "seat lying", "seat down": "seat chair", "sit down": "seat chair", "sit": "seat chair", "take seat": "seat chair",
 	"sit chair": "seat chair", "sit cycle": "seat cycle", "sit bike": "seat cycle", "seat bike": "seat cycle", "seat bicycle": "seat cycle", "get bike": "seat cycle",
@@ -46,6 +47,17 @@ var everyday = map[string]string{
 
 // nearby are words that stand for nothing that can be done, with what comes near.
 var nearby = map[string]string{
+	// a question that is not known
+	"are":  "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"can":  "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"did":  "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"does": "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"have": "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"is":   "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"what": "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"when": "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+	"why":  "ask health, ask symptoms, ask exertion and ask consent are what can be asked",
+
 	"emergency": "stop ends the test at once; call instructor | ambulance | defibrillator",
 	"increase":  "resistance 1.0 turns the dial; stage 1.0 begins a stage with it",
 	"turn":      "resistance 1.0 turns the dial; stage 1.0 begins a stage with it",
@@ -61,7 +73,7 @@ var nearby = map[string]string{
 	"send":      "release lets the person go; decide says your answer to the screening",
 	"dont":      "decide postpone | refer | refuse is your answer to the screening",
 	"don't":     "decide postpone | refer | refuse is your answer to the screening",
-	"do":        "decide postpone | refer | refuse is your answer to the screening",
+	"do":        "ask health asks the questions; decide postpone | refer | refuse is your answer to them",
 	"put":       "cuff small adult | adult | large adult | thigh puts one on",
 	"bye":       "release lets the person go home",
 	"goodbye":   "release lets the person go home",
