@@ -9,4 +9,4 @@ import (
 )
 
 // onServer is the address of an empty database on a real server.
-func onServer(t testing.TB) string { return servertest.Start(t).Database(t) }
+var onServer = func(t testing.TB) string { return servertest.Start(t).Database(t) }
