@@ -25,12 +25,6 @@ type Assignment struct {
 	Students []Student         `json:"students"`
 }
 
-// A CaseRef fixes a case by its bytes.
-type CaseRef struct {
-	ID   string `json:"id"`
-	Hash string `json:"hash"`
-}
-
 // A Retest says which assignment failed, and at what. Both results stay.
 type Retest struct {
 	Of       string `json:"of"`       // ID of the assignment
@@ -97,8 +91,11 @@ func (a Assignment) check() error {
 	}
 	known := map[string]bool{}
 	for _, c := range a.Cases {
-		if !hash64(c.Hash) || known[c.ID] {
-			return fmt.Errorf("case %q", c.ID)
+		if known[c.ID] {
+			return fmt.Errorf("case %q: named twice", c.ID)
+		}
+		if err := c.check(); err != nil {
+			return err
 		}
 		known[c.ID] = true
 	}

@@ -45,6 +45,7 @@ type Draft struct {
 	spare  []slot // the unscored must-stops, in the order in which they are used
 	cells  map[cell][]scenarios.Case
 	shares []float64 // of the rows of the branch table, among those who can come
+	own    []CaseRef // the instructor's own among the cases
 }
 
 // A cell is what can stand for one another.
@@ -104,10 +105,14 @@ func (d *Draft) lay() (*Draft, error) {
 	d.plan.Terms.Assignment = CodeOf(binary.LittleEndian.Uint64(id))
 	d.plan.Terms.From = plan.Terms.From.UTC().Truncate(time.Second)
 	d.plan.Terms.Until = plan.Terms.Until.UTC().Truncate(time.Second)
-	if err := d.plan.Terms.Check(); err != nil {
+	err := d.plan.Terms.Check()
+	if err != nil {
 		return nil, err
 	}
 	if err := d.layOut(); err != nil {
+		return nil, err
+	}
+	if d.own, err = ownRefs(plan.Cases); err != nil {
 		return nil, err
 	}
 	d.giveCodes()
@@ -346,7 +351,7 @@ func (d *Draft) Student(i int) (Made, error) {
 	if p.Report == ReportAfter {
 		p.ReportFrom = p.Until
 	}
-	p, err := p.seal(code, sitters)
+	p, err := p.seal(code, sitters, d.own)
 	s.Pack = p.Hash()
 	return Made{s, p}, err
 }
@@ -378,7 +383,7 @@ func (d *Draft) Finish(students []Student) Assignment {
 	}
 	for _, c := range d.plan.Cases {
 		if met[c.ID] {
-			a.Cases = append(a.Cases, CaseRef{c.ID, c.Hash})
+			a.Cases = append(a.Cases, refOf(c))
 		}
 	}
 	return a

@@ -120,11 +120,11 @@ func TestPackRoundTripAndSealing(t *testing.T) {
 		if err != nil || p.Hash() != s.Pack {
 			t.Fatalf("%v", err)
 		}
-		sitters, err := p.Open(s.Code)
+		in, err := p.Open(s.Code)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for j, tries := range sitters {
+		for j, tries := range in.People {
 			for k, x := range tries {
 				_, want, ok := s.Place(j+1, k+1)
 				if !ok || want.Case != x.Case || want.Seed != x.Seed {

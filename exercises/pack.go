@@ -129,13 +129,24 @@ func encodePack(p Pack) ([]byte, error) { return json.Marshal(p) }
 // sealedBytes is the room for one person, so that the length of what is sealed says nothing about who they are.
 const sealedBytes = 192
 
-// seal puts the subjects into the pack under a code and notes its hash. sitters is by subject and try.
-func (p Pack) seal(code string, sitters [][]Sitter) (Pack, error) {
-	plain, err := json.Marshal(sitters)
+// packSealed is what is under the seal.
+type packSealed struct {
+	People [][]Sitter `json:"people"`        // by subject and try
+	Own    []CaseRef  `json:"own,omitempty"` // the instructor's own cases, each with its file
+}
+
+// seal puts the subjects into the pack under a code and notes its hash. sitters is by subject and try. Every pack of an assignment carries the same
+// own cases, so that the length tells no student anything about another.
+func (p Pack) seal(code string, sitters [][]Sitter, own []CaseRef) (Pack, error) {
+	plain, err := json.Marshal(packSealed{sitters, own})
 	if err != nil {
 		return p, err
 	}
-	if n := sealedBytes * p.Subjects * p.Tries(); len(plain) < n {
+	n := sealedBytes * p.Subjects * p.Tries()
+	for _, one := range own {
+		n += sealedBytes + 2*len(one.File) // room for what a line of text takes more within JSON
+	}
+	if len(plain) < n {
 		plain = append(plain, bytes.Repeat([]byte(" "), n-len(plain))...)
 	}
 	lock, clear, err := p.lock(code)
@@ -151,37 +162,46 @@ func (p Pack) seal(code string, sitters [][]Sitter) (Pack, error) {
 	return p, nil
 }
 
-// Open returns the subjects, by subject and try. ErrOtherCode when the code is not the pack's; ErrEdited when the terms were changed.
-func (p Pack) Open(code string) ([][]Sitter, error) {
+// A PackInside is what a pack holds under its seal.
+type PackInside struct {
+	People [][]Sitter // by subject and try
+	Own    []scenarios.Case
+}
+
+// Open returns what is under the seal. ErrOtherCode when the code is not the pack's; ErrEdited when the terms were changed.
+func (p Pack) Open(code string) (PackInside, error) {
+	var in PackInside
 	if Label(code) != p.Label {
-		return nil, fmt.Errorf("%w: it is marked %s, and your code begins with %s", ErrOtherCode, p.Label, Label(code))
+		return in, fmt.Errorf("%w: it is marked %s, and your code begins with %s", ErrOtherCode, p.Label, Label(code))
 	}
 	lock, clear, err := p.lock(code)
 	if err != nil {
-		return nil, err
+		return in, err
 	}
 	plain, err := lock.Open(nil, make([]byte, lock.NonceSize()), p.Sealed, clear)
 	if err != nil {
-		return nil, fmt.Errorf("%w, or the second half of the code is wrong, or the pack was edited", ErrOtherCode)
+		return in, fmt.Errorf("%w, or the second half of the code is wrong, or the pack was edited", ErrOtherCode)
 	}
-	var all [][]Sitter
-	if err := strict(plain, &all); err != nil {
-		return nil, fmt.Errorf("%w (%w)", ErrEdited, err)
+	var sealed packSealed
+	if err := strict(plain, &sealed); err != nil {
+		return in, fmt.Errorf("%w (%w)", ErrEdited, err)
 	}
-	if len(all) != p.Subjects {
-		return nil, ErrEdited
+	if len(sealed.People) != p.Subjects {
+		return in, ErrEdited
 	}
-	for _, tries := range all {
+	for _, tries := range sealed.People {
 		if len(tries) != p.Tries() {
-			return nil, ErrEdited
+			return in, ErrEdited
 		}
 		for _, s := range tries {
 			if !s.Seed.OfPack() || !hash64(s.CaseHash) || s.Case == "" {
-				return nil, ErrEdited
+				return in, ErrEdited
 			}
 		}
 	}
-	return all, nil
+	in.People = sealed.People
+	in.Own, err = ownCases(sealed.Own)
+	return in, err
 }
 
 // lock is the cipher of a code, with everything that stands in clear bound to it.

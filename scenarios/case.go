@@ -28,6 +28,7 @@ type Case struct {
 	Room       *Room      `json:"room,omitempty" yaml:"room,omitempty"`           // what is wrong with the equipment
 	Sources    []string   `json:"sources" yaml:"sources"`                         // keys of physiology/SOURCES.md
 	Hash       string     `json:"-" yaml:"-"`                                     // SHA-256 of the file as read
+	File       string     `json:"-" yaml:"-"`                                     // the file as read, so that a pack can carry a case of one's own
 }
 
 // A RightAct is what a good proctor does with this person.

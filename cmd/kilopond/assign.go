@@ -49,7 +49,7 @@ func newAssignNew() *cobra.Command {
 	f := c.Flags()
 	f.String("mix", "", "draw cases: teaching (40 % with something to notice), graded (a pack of ten), natural (about 90 % uneventful)")
 	wholeFlag(f, "subjects", 0, "with --mix: how many people in a pack (usually 10; natural: 20)")
-	f.StringSlice("cases", nil, "instead of --mix: these cases, each once for everybody")
+	f.StringSlice("cases", nil, "instead of --mix: these cases, each once for everybody: names, files of your own, or a folder of them; packs carry yours")
 	must(c.RegisterFlagCompletionFunc("mix", completeWords(scenarios.CaseMixes())))
 	must(c.RegisterFlagCompletionFunc("cases", completeCases))
 	addTerms(c)
@@ -147,15 +147,10 @@ func assignNew(c *cobra.Command, _ []string) error {
 			return err
 		}
 	}
-	for _, id := range ids {
-		one, err := loadCase(strings.TrimSpace(id))
-		if err != nil {
+	if len(ids) > 0 {
+		if plan.Cases, err = casesNamed(ids, "each case once: a second person of the same case is a further attempt"); err != nil {
 			return err
 		}
-		if slices.ContainsFunc(plan.Cases, func(x scenarios.Case) bool { return x.ID == one.ID }) {
-			return usage("each case once: a second person of the same case is a further attempt", "--cases: %s is given twice", one.ID)
-		}
-		plan.Cases = append(plan.Cases, one)
 	}
 	roster, err := rosterFlag(c)
 	if err != nil {

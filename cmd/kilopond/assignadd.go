@@ -66,11 +66,11 @@ func assignAdd(c *cobra.Command, given []string) error {
 	if err != nil {
 		return err
 	}
-	library, err := scenarios.Library()
+	cases, err := casesFor(given[0], a)
 	if err != nil {
 		return err
 	}
-	draft, err := exercises.Join(a, book.Rules, library, more)
+	draft, err := exercises.Join(a, book.Rules, cases, more)
 	if err != nil {
 		return &hinted{fmt.Errorf("%s: %w", given[0], err), "kilopond assign new makes packs that stand alone"}
 	}
@@ -93,6 +93,15 @@ func assignAdd(c *cobra.Command, given []string) error {
 	c.PrintErrf("added: %s in %s: %s\ncodes.csv and assignment.json name everybody now; the packs of before are as they were\n",
 		howMany(len(made), "pack"), filepath.Join(folder, "packs"), strings.Join(names, ", "))
 	return nil
+}
+
+// casesFor are the cases that ship, and the instructor's own that the assignment has.
+func casesFor(path string, a exercises.Assignment) ([]scenarios.Case, error) {
+	own, err := a.Own()
+	if err != nil {
+		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "use the version of the program that made it"}
+	}
+	return caseShelf{own}.all()
 }
 
 // joining are those of the class list who have no pack yet, with their own end of the window.

@@ -82,11 +82,11 @@ func assignRetest(c *cobra.Command, given []string) error {
 		return err
 	}
 	plan := exercises.Plan{Subjects: n, Retest: &exercises.Retest{Of: a.Assignment, Decision: decision}, Avoid: map[string][]string{}}
-	library, err := scenarios.Library()
+	cases, err := casesFor(given[0], a)
 	if err != nil {
 		return err
 	}
-	for _, one := range library {
+	for _, one := range cases {
 		if slices.Contains(one.Practises(), competency) {
 			plan.Cases = append(plan.Cases, one)
 		}

@@ -159,6 +159,10 @@ func (r *packShown) spoil(key string, p exercises.Pack) error {
 		return &hinted{fmt.Errorf("%s: none of its packs is this one: it is of another assignment, or was edited", key),
 			"the pack says assignment " + p.Assignment + ", the file " + a.Assignment}
 	}
+	own, err := a.Own()
+	if err != nil {
+		return &hinted{fmt.Errorf("%s: %w", key, err), "use the version of the program that made it"}
+	}
 	r.Student = &shownStudent{s.Name, s.Key, s.Group, s.Code}
 	r.People = []shownSubject{}
 	for i, x := range s.Subjects {
@@ -167,7 +171,7 @@ func (r *packShown) spoil(key string, p exercises.Pack) error {
 			if d.Band > 0 {
 				one.Band = &d.Band
 			}
-			if c, err := scenarios.Load(d.Case); err == nil {
+			if c, err := (caseShelf{own}).load(d.Case); err == nil {
 				one.Spoiler = c.Spoiler
 			}
 			r.People = append(r.People, one)

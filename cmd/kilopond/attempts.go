@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -15,14 +17,17 @@ import (
 )
 
 // readAttempt reads an attempt's file; what does not hold is an error that names the line.
-func readAttempt(path string) (*exercises.Attempt, error) {
-	data, err := attemptBytes(path)
+func readAttempt(path string) (*exercises.Attempt, error) { return handIn{path: path}.attempt() }
+
+// attempt is what was handed in; what does not hold is an error that names the line.
+func (f handIn) attempt() (*exercises.Attempt, error) {
+	data, err := f.bytes()
 	if err != nil {
 		return nil, err
 	}
 	a := exercises.Read(data)
 	if a.Damage != nil {
-		return a, fmt.Errorf("%s: %w", path, a.Damage)
+		return a, fmt.Errorf("%s: %w", f.path, a.Damage)
 	}
 	return a, nil
 }
@@ -97,7 +102,11 @@ func newGrade() *cobra.Command {
 		if err != nil {
 			return &hinted{err, "kilopond verify FILE says more; drill --continue goes on from what holds"}
 		}
-		if a.Header, err = released(c, given[0], a); err != nil {
+		key, err := readKey(c)
+		if err != nil {
+			return err
+		}
+		if a.Header, err = released(key, wallClock(c), given[0], a); err != nil {
 			return err
 		}
 		b, err := attemptRules(c, a.Header)
@@ -105,6 +114,9 @@ func newGrade() *cobra.Command {
 			return err
 		}
 		from, err := shelf(c)
+		if err == nil {
+			from, err = from.with(key)
+		}
 		if err != nil {
 			return err
 		}
@@ -135,13 +147,9 @@ func newGrade() *cobra.Command {
 
 // released says whether the report of an attempt may be seen: with the instructor's file, or when the pack lets it. It returns the first line with
 // the rules that are in force for it: the assignment's.
-func released(c *cobra.Command, path string, a *exercises.Attempt) (exercises.Header, error) {
-	key, err := readKey(c)
-	if err != nil {
-		return a.Header, err
-	}
+func released(key *keyFile, at time.Time, path string, a *exercises.Attempt) (exercises.Header, error) {
 	var out marked
-	if m := (&marker{key: key, at: wallClock(c)}); !m.place(&out, a) {
+	if m := (&marker{key: key, at: at}); !m.place(&out, a) {
 		return a.Header, &hinted{fmt.Errorf("%s: %s", path, out.problems[0].What), "the instructor's own file opens it: --key assignment.json"}
 	}
 	h := a.Header
@@ -195,21 +203,29 @@ func findingsTable(r grader.Report) render.Table {
 	return t
 }
 
-// subjectOf draws the subject of an attempt at a case that ships again.
-func subjectOf(h exercises.Header) (scenarios.Scenario, error) { return caseShelf{}.subjectOf(h) }
-
 // subjectOf draws the subject of an attempt again.
 func (s caseShelf) subjectOf(h exercises.Header) (scenarios.Scenario, error) {
-	c, ok := s.mine(h.Case)
-	var err error
-	if !ok {
-		c, err = scenarios.Load(h.Case)
-	}
+	c, err := s.caseOf(h)
 	if err != nil {
 		return scenarios.Scenario{}, err
 	}
-	if c.Hash != h.CaseHash {
-		return scenarios.Scenario{}, fmt.Errorf("case %s has changed since", h.Case)
-	}
 	return c.Draw(h.Seed), nil
+}
+
+// caseOf finds the case of an attempt by its bytes: in the library, among one's own, or in the pack that this machine keeps.
+func (s caseShelf) caseOf(h exercises.Header) (scenarios.Case, error) {
+	known, same := scenarios.Shipped(h.Case, h.CaseHash)
+	if same {
+		return scenarios.Load(h.Case)
+	}
+	for _, c := range slices.Concat(s.own, keptCases(h)) {
+		if c.ID == h.Case && c.Hash == h.CaseHash {
+			return c, nil
+		}
+		known = known || c.ID == h.Case
+	}
+	if known {
+		return scenarios.Case{}, fmt.Errorf("case %s has changed since", h.Case)
+	}
+	return scenarios.Load(h.Case)
 }

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -23,7 +24,8 @@ func addCases(c *cobra.Command) {
 	must(c.MarkFlagDirname("cases"))
 }
 
-// A caseShelf is where cases come from: the library, and a folder of one's own beside it. Nothing in the folder takes the place of a case that ships.
+// A caseShelf is where cases come from: the library, and beside it a folder of one's own and what an assignment carries. Nothing takes the place of a
+// case that ships.
 type caseShelf struct{ own []scenarios.Case }
 
 // shelf reads the folder that --cases names. Faults of its files come all at once.
@@ -34,6 +36,18 @@ func shelf(c *cobra.Command) (caseShelf, error) {
 		return caseShelf{}, nil
 	}
 	return folderShelf(dir)
+}
+
+// with is the shelf with the own cases of an assignment, whose file may be none.
+func (s caseShelf) with(key *keyFile) (caseShelf, error) {
+	if key == nil {
+		return s, nil
+	}
+	own, err := key.Own()
+	if err != nil {
+		return s, &hinted{fmt.Errorf("--key %s: %w", key.path, err), "use the version of the program that made it"}
+	}
+	return caseShelf{append(own, s.own...)}, nil
 }
 
 // folderShelf reads a folder of cases.
@@ -128,8 +142,8 @@ const takesPlaceSays = "id %s: a case that ships has it; nothing takes its place
 
 // takesPlace reports whether a case that ships has this id and is another one.
 func takesPlace(one scenarios.Case) bool {
-	known, err := scenarios.Load(one.ID)
-	return err == nil && known.Hash != one.Hash
+	known, same := scenarios.Shipped(one.ID, one.Hash)
+	return known && !same
 }
 
 // mine returns one's own case of that id.
@@ -162,4 +176,35 @@ func (s caseShelf) loadOrFile(name string) (scenarios.Case, error) {
 		return c, nil
 	}
 	return caseOrFile(name)
+}
+
+// casesNamed are the cases that a list names: each a case that ships, one in a file, or those of a folder. None may come twice; once says why.
+func casesNamed(names []string, once string) ([]scenarios.Case, error) {
+	var all []scenarios.Case
+	for _, name := range names {
+		some, err := casesOf(strings.TrimSpace(name))
+		if err != nil {
+			return nil, err
+		}
+		for _, one := range some {
+			if slices.ContainsFunc(all, func(x scenarios.Case) bool { return x.ID == one.ID }) {
+				return nil, usage(once, "--cases: %s is given twice", one.ID)
+			}
+			all = append(all, one)
+		}
+	}
+	return all, nil
+}
+
+// casesOf are the case of that name, the one in a file of that name, or those of a folder of that name.
+func casesOf(name string) ([]scenarios.Case, error) {
+	if info, err := os.Stat(name); err == nil && info.IsDir() && !slices.Contains(scenarios.IDs(), name) {
+		from, err := folderShelf(name)
+		return from.own, err
+	}
+	one, err := caseOrFile(name)
+	if err != nil && errors.As(err, new(scenarios.Faults)) {
+		err = usage("mend it, or leave it out", "the case cannot be used:\n%w", err)
+	}
+	return []scenarios.Case{one}, err
 }

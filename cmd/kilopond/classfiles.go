@@ -146,11 +146,12 @@ func (f marked) counts() bool { return f.graded && f.why == "" }
 type marker struct {
 	rules   func(raw json.RawMessage) (grader.Rulebook, error)
 	key     *keyFile // nil when there is none
+	shelf   caseShelf
 	at      time.Time
 	counter *grader.PerfectCounter
 
 	mu    sync.Mutex
-	cases map[string]scenarios.Case
+	cases map[string]scenarios.Case // by hash
 	books map[string]grader.Rulebook
 }
 
@@ -162,12 +163,11 @@ func newMarker(c *cobra.Command) (*marker, error) {
 		return nil, err
 	}
 	m.key = key
-	from, err := shelf(c)
+	if m.shelf, err = shelf(c); err == nil {
+		m.shelf, err = m.shelf.with(key)
+	}
 	if err != nil {
 		return nil, err
-	}
-	for _, one := range from.own {
-		m.cases[one.ID] = one
 	}
 	sets, err := c.Flags().GetStringArray("set")
 	must(err)
@@ -217,19 +217,16 @@ func (m *marker) book(raw json.RawMessage) (grader.Rulebook, error) {
 // subject draws the subject of an attempt again, the case read once.
 func (m *marker) subject(h exercises.Header) (scenarios.Scenario, error) {
 	m.mu.Lock()
-	c, ok := m.cases[h.Case]
+	c, ok := m.cases[h.CaseHash]
 	m.mu.Unlock()
 	if !ok {
 		var err error
-		if c, err = scenarios.Load(h.Case); err != nil {
+		if c, err = m.shelf.caseOf(h); err != nil {
 			return scenarios.Scenario{}, err
 		}
 		m.mu.Lock()
-		m.cases[h.Case] = c
+		m.cases[h.CaseHash] = c
 		m.mu.Unlock()
-	}
-	if c.Hash != h.CaseHash {
-		return scenarios.Scenario{}, fmt.Errorf("case %s has changed since", h.Case)
 	}
 	return c.Draw(h.Seed), nil
 }

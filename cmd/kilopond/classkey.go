@@ -17,7 +17,7 @@ type keyFile struct {
 
 // addKey adds --key.
 func addKey(c *cobra.Command) {
-	c.Flags().String("key", "", "the instructor's own file, assignment.json: whose each attempt is, and what is held back from students")
+	c.Flags().String("key", "", "the instructor's own file, assignment.json: whose each attempt is, what is held back from students, and the cases that packs carry")
 }
 
 // mostKeyBytes bounds the instructor's file: a thousand students have about 20 MB.

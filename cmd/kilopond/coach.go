@@ -8,12 +8,13 @@ import (
 	"kilopond/cmd/internal/dialogue"
 	"kilopond/exercises"
 	"kilopond/grader"
+	"kilopond/scenarios"
 )
 
 // coach puts the reference proctor beside the student. It says what is due, with the reason and where it is written; never a number that the
 // student is to count, read or work out.
-func coach(b grader.Rulebook) *dialogue.Coach {
-	p := grader.NewProctor(b)
+func coach(b grader.Rulebook, one scenarios.Case) *dialogue.Coach {
+	p := grader.NewProctor(b).Knowing(one)
 	return &dialogue.Coach{
 		Due: func(s *exercises.State) []string {
 			list := p.Acceptable(s)

@@ -143,7 +143,7 @@ func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 		}
 	}
 	replay := dialogue.Replay(d.Session)
-	p := poll{b, grader.NewProctor(b), d.Session.State().Header.Seed.Stream("ballots")}
+	p := poll{b, grader.NewProctor(b).Knowing(d.Session.Subject().Case), d.Session.State().Header.Seed.Stream("ballots")}
 	for i, l := range d.Lines {
 		if v != nil {
 			for _, vote := range p.ballots(replay.State(), d.Lines[:i], l.Command) {

@@ -257,7 +257,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before, Running: movable(c) && !list}
 	}
 	if s.session.State().Header.Coached {
-		o.Coach = coach(s.book)
+		o.Coach = coach(s.book, s.session.Subject().Case)
 	}
 	err := dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
 	if errors.Is(err, dialogue.ErrLeft) {

@@ -71,7 +71,11 @@ func gradeNote(c *cobra.Command, given []string) error {
 	if err != nil {
 		return &hinted{err, "kilopond verify FILE says more"}
 	}
-	if a.Header, err = released(c, given[0], a); err != nil { // what was reached is not told either
+	key, err := readKey(c)
+	if err != nil {
+		return err
+	}
+	if a.Header, err = released(key, wallClock(c), given[0], a); err != nil { // what was reached is not told either
 		return err
 	}
 	if err := reached(a, get("rule")); err != nil {

@@ -29,6 +29,7 @@ func addPack(c *cobra.Command) {
 type packSitting struct {
 	file, code string
 	pack       exercises.Pack
+	own        []scenarios.Case // that the pack carries
 	place      exercises.PackPlace
 	done       int    // places handed in before
 	copyTo     string // "" for no copy
@@ -94,12 +95,14 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 	if err != nil {
 		return nil, err
 	}
-	sitters, err := p.Open(code)
+	in, err := p.Open(code)
 	switch {
 	case errors.Is(err, exercises.ErrOtherCode):
 		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack that is marked like the first half of your code, and look at each sign of the code"}
-	case err != nil:
+	case errors.Is(err, exercises.ErrEdited):
 		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack again from where your course put it"}
+	case err != nil:
+		return nil, &hinted{fmt.Errorf("%s: %w", path, err), otherProgram}
 	}
 	coached, err := f.GetBool("coach")
 	must(err)
@@ -120,14 +123,74 @@ func openPack(c *cobra.Command, given []string) (*sitting, error) {
 			return nil, &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", s.copyTo), "give another name to --out"}
 		}
 	}
-	return s.open(c, sitters, again, coached)
+	if s.own = in.Own; len(s.own) > 0 {
+		if err := s.keepPack(); err != nil {
+			return nil, err
+		}
+	}
+	return s.open(c, in.People, again, coached)
+}
+
+// otherProgram is what a student does whose program does not know what a pack holds.
+const otherProgram = "use the version of the program that your course uses"
+
+// keptPack is the copy of a pack that carries cases: its attempts can be played again where no folder has them.
+const keptPack = "pack.json"
+
+// keepPack keeps the pack beside its attempts, sealed as it is.
+func (s *packSitting) keepPack() error {
+	folder, err := s.folder()
+	if err != nil {
+		return err
+	}
+	raw, err := s.pack.Encode()
+	if err == nil {
+		err = os.MkdirAll(folder, 0o700)
+	}
+	if err == nil {
+		err = replaceFile(filepath.Join(folder, keptPack), raw, 0o600)
+	}
+	if err != nil {
+		return &hinted{fmt.Errorf("the attempt cannot be kept: %w", err), "make the folder " + folder + " one that can be written to"}
+	}
+	return nil
+}
+
+// keptCases are the cases that the pack of an attempt carries, if this machine keeps the pack. What cannot be read is not there.
+func keptCases(h exercises.Header) []scenarios.Case {
+	if h.Pack == nil {
+		return nil
+	}
+	folder, err := packFolder(exercises.Label(h.Pack.Code), h.Pack.Hash)
+	if err != nil {
+		return nil
+	}
+	data, err := readSmall(filepath.Join(folder, keptPack), 8<<20)
+	if err != nil {
+		return nil
+	}
+	p, err := exercises.ReadPack(data)
+	if err != nil || p.Hash() != h.Pack.Hash {
+		return nil
+	}
+	in, err := p.Open(h.Pack.Code)
+	if err != nil {
+		return nil
+	}
+	return in.Own
+}
+
+// packFolder is where the attempts of a pack are kept: another for every pack, so that none is ever mixed up.
+func packFolder(label, hash string) (string, error) {
+	base, err := dataFolder()
+	return filepath.Join(base, "packs", label+"-"+hash[:12]), err
 }
 
 // inWindow refuses a pack outside its window, and one of another model.
 func inWindow(p exercises.Pack, at time.Time) error {
 	switch {
 	case p.Model != scenarios.Model:
-		return &hinted{fmt.Errorf("the pack is made for model %d; this program has %d, whose people differ", p.Model, scenarios.Model), "use the version of the program that your course uses"}
+		return &hinted{fmt.Errorf("the pack is made for model %d; this program has %d, whose people differ", p.Model, scenarios.Model), otherProgram}
 	case at.Before(p.From):
 		return &hinted{fmt.Errorf("the pack opens on %s; this computer says %s", local(p.From), local(at)), "come back then, or set the computer's clock right"}
 	case !p.Until.IsZero() && at.After(p.Until) && p.Late == exercises.LateRefuse:
@@ -146,11 +209,7 @@ type kept struct {
 // keptName is how attempts of a pack are called.
 var keptName = regexp.MustCompile(`^[0-9A-Z]{4}-place-\d+-try-\d+\.jsonl(\.continued-\d+\.jsonl)*$`)
 
-// folder is where the attempts of the pack are kept: another for every pack, so that none is ever mixed up.
-func (s *packSitting) folder() (string, error) {
-	base, err := dataFolder()
-	return filepath.Join(base, "packs", s.pack.Label+"-"+s.pack.Hash()[:12]), err
-}
+func (s *packSitting) folder() (string, error) { return packFolder(s.pack.Label, s.pack.Hash()) }
 
 // attempts reads what there is, the latest file of each place and try; what cannot be read at all is named and left alone.
 func (s *packSitting) attempts(c *cobra.Command) ([]kept, error) {
@@ -259,7 +318,7 @@ func (s *packSitting) open(c *cobra.Command, sitters [][]exercises.Sitter, again
 func (s *packSitting) begin(c *cobra.Command, subject, try int, sitters [][]exercises.Sitter, coached bool) (*sitting, error) {
 	book, err := grader.FromJSON(s.pack.Rulebook)
 	if err != nil {
-		return nil, &hinted{fmt.Errorf("%s: its rules cannot be used here: %w", s.file, err), "use the version of the program that your course uses"}
+		return nil, &hinted{fmt.Errorf("%s: its rules cannot be used here: %w", s.file, err), otherProgram}
 	}
 	sc, err := s.sitter(sitters[subject-1][try-1])
 	if err != nil {
@@ -293,9 +352,9 @@ func (s *packSitting) begin(c *cobra.Command, subject, try int, sitters [][]exer
 
 // sitter draws the person of a place, if the case is still what it was.
 func (s *packSitting) sitter(x exercises.Sitter) (scenarios.Scenario, error) {
-	sc, err := subjectOf(exercises.Header{Case: x.Case, CaseHash: x.CaseHash, Seed: x.Seed})
+	sc, err := caseShelf{s.own}.subjectOf(exercises.Header{Case: x.Case, CaseHash: x.CaseHash, Seed: x.Seed})
 	if err != nil {
-		return sc, &hinted{fmt.Errorf("%s: the person of this place is not in this program as the pack means it", s.file), "use the version of the program that your course uses"}
+		return sc, &hinted{fmt.Errorf("%s: the person of this place is not in this program as the pack means it", s.file), otherProgram}
 	}
 	return sc, nil
 }

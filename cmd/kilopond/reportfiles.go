@@ -68,7 +68,7 @@ func (f reportFiles) write(o render.Outline) error {
 }
 
 // writeClass writes the report of each attempt that was graded; the flags then name folders.
-func (f reportFiles) writeClass(c *cobra.Command, class *classRead) error {
+func (f reportFiles) writeClass(c *cobra.Command, class *classRead) (err error) {
 	if !f.wanted() {
 		return nil
 	}
@@ -80,15 +80,32 @@ func (f reportFiles) writeClass(c *cobra.Command, class *classRead) error {
 			return &hinted{fmt.Errorf("the reports cannot be written: %w", err), "of a class, --html and --pdf name folders"}
 		}
 	}
+	db, err := stored(c) // it was closed when its attempts were marked
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.close()) }()
+	read := map[string]func() ([]byte, error){}
+	for _, h := range db.files {
+		read[h.path] = h.read
+	}
 	var graded []marked
 	for _, m := range class.files {
 		if m.graded {
+			m.read = read[m.path]
 			graded = append(graded, m)
 		}
 	}
 	names := reportNames(graded)
-	err := inorder.Each(c.Context(), len(graded), func(i int) (struct{}, error) {
-		return struct{}{}, f.writeOne(c, graded[i], names[i], class.histories[graded[i].head])
+	from, err := shelf(c)
+	if err == nil {
+		from, err = from.with(class.key)
+	}
+	if err != nil {
+		return err
+	}
+	err = inorder.Each(c.Context(), len(graded), func(i int) (struct{}, error) {
+		return struct{}{}, f.writeOne(c, class.key, from, graded[i], names[i], class.histories[graded[i].head])
 	}, func(int, struct{}) error { return nil })
 	if err != nil {
 		return err
@@ -98,19 +115,15 @@ func (f reportFiles) writeClass(c *cobra.Command, class *classRead) error {
 }
 
 // writeOne judges an attempt of a class again, with its time line, and writes its files.
-func (f reportFiles) writeOne(c *cobra.Command, m marked, name string, h grader.History) error {
-	a, err := readAttempt(m.path)
+func (f reportFiles) writeOne(c *cobra.Command, key *keyFile, from caseShelf, m marked, name string, h grader.History) error {
+	a, err := m.attempt()
 	if err != nil {
 		return err
 	}
-	if a.Header, err = released(c, m.path, a); err != nil {
+	if a.Header, err = released(key, wallClock(c), m.path, a); err != nil {
 		return err
 	}
 	b, err := attemptRules(c, a.Header)
-	if err != nil {
-		return err
-	}
-	from, err := shelf(c)
 	if err != nil {
 		return err
 	}

@@ -32,13 +32,21 @@ func newVerify() *cobra.Command {
 		Args: args(cobra.MinimumNArgs(1), "kilopond verify ATTEMPT.jsonl"),
 	}
 	addCases(c)
+	addKey(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
 		}
+		key, err := readKey(c)
+		if err != nil {
+			return err
+		}
 		from, err := shelf(c)
+		if err == nil {
+			from, err = from.with(key)
+		}
 		if err != nil {
 			return err
 		}

@@ -4,10 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -182,32 +180,8 @@ func worksheetPlan(c *cobra.Command) (exercises.Plan, error) {
 		plan.Cases, err = scenarios.Library()
 		return plan, err
 	}
-	for _, name := range ids {
-		named, err := casesNamed(strings.TrimSpace(name))
-		if err != nil {
-			return plan, err
-		}
-		for _, one := range named {
-			if slices.ContainsFunc(plan.Cases, func(x scenarios.Case) bool { return x.ID == one.ID }) {
-				return plan, usage("each case once: they are taken in turn", "--cases: %s is given twice", one.ID)
-			}
-			plan.Cases = append(plan.Cases, one)
-		}
-	}
-	return plan, nil
-}
-
-// casesNamed are the case of that name, the one in a file of that name, or those of a folder of that name.
-func casesNamed(name string) ([]scenarios.Case, error) {
-	if info, err := os.Stat(name); err == nil && info.IsDir() && !slices.Contains(scenarios.IDs(), name) {
-		from, err := folderShelf(name)
-		return from.own, err
-	}
-	one, err := caseOrFile(name)
-	if err != nil && errors.As(err, new(scenarios.Faults)) {
-		err = usage("mend it, or leave it out", "the case cannot be used:\n%w", err)
-	}
-	return []scenarios.Case{one}, err
+	plan.Cases, err = casesNamed(ids, "each case once: they are taken in turn")
+	return plan, err
 }
 
 // worksheetRoster is who gets a sheet: a class, or so many without a name.
