@@ -26,7 +26,7 @@ var (
 var rowOfTable = regexp.MustCompile(`^[A-Z][0-9]{2}$`)
 
 // notKeys are strings in capitals that are something else.
-var notKeys = map[string]bool{"M": true, "F": true, "V": true, "IV": true, "XDG_DATA_HOME": true, "TERM": true, "CASE": true, "NAME": true, "FILE": true, "PATH": false, "HR": true, "METs": true, "NO": true, "W": true, "VO2": true, "A4": true, "UTF8": true, "CI": true, "XX001": true, "XX002": true}
+var notKeys = map[string]bool{"M": true, "F": true, "V": true, "IV": true, "XDG_DATA_HOME": true, "TERM": true, "COLUMNS": true, "CASE": true, "NAME": true, "FILE": true, "PATH": false, "HR": true, "METs": true, "NO": true, "W": true, "VO2": true, "A4": true, "UTF8": true, "CI": true, "XX001": true, "XX002": true}
 
 func used(t *testing.T) map[string]string {
 	t.Helper()

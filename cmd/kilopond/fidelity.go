@@ -69,8 +69,7 @@ func newFidelity() *cobra.Command {
 }
 
 func writeFidelity(out io.Writer, f render.Format, rows []fidelity.Row) error {
-	t := render.Table{Header: []string{"id", "quantity", "unit", "published", "low", "high", "simulated", "ci_low", "ci_high", "n", "holds"}, Wrap: 1, Width: 34,
-		Right: []bool{false, false, false, true, true, true, true, true, true, true, false}}
+	t := render.Table{Header: []string{"id", "quantity", "published", "simulated", "holds"}, Wrap: 1, Width: 38, Right: []bool{false, false, true, true, false}}
 	if f != render.Text {
 		t.Header = []string{"id", "quantity", "population", "unit", "published", "low", "high", "simulated", "ci_low", "ci_high", "n", "holds", "source"}
 		t.Right, t.Wrap = nil, -1
@@ -88,12 +87,15 @@ func writeFidelity(out io.Writer, f render.Format, rows []fidelity.Row) error {
 			holds = "NO"
 			missed++
 		}
-		t.Rows = append(t.Rows, append(append([]string{r.ID, r.Quantity + "; " + r.Population, r.Unit}, numbers...), holds))
+		t.Rows = append(t.Rows, []string{r.ID, r.Quantity + ", " + r.Unit + "; " + r.Population, numbers[0] + "\n" + numbers[1] + " to " + numbers[2],
+			fmt.Sprintf("%s\n%s to %s\nn %s", numbers[3], numbers[4], numbers[5], numbers[6]), holds})
 	}
 	if err := render.Write(out, f, t, rows); err != nil || f != render.Text {
 		return err
 	}
-	lines := []string{"", fmt.Sprintf("%d of %d rows hold. The sources of each row: --format csv.", len(rows)-missed, len(rows))}
+	lines := []string{"", fmt.Sprintf("%d of %d rows hold.", len(rows)-missed, len(rows)),
+		"Below a published value its band; below a simulated one the 95 % interval of",
+		"its sampling, and n. Sources are left out here: --format csv or json has them."}
 	for _, r := range rows {
 		if note := fidelity.Note(r); note != "" {
 			lines = append(lines, render.Wrap(r.ID+": "+note, 78, "", "     ")...)

@@ -102,6 +102,7 @@ type column struct {
 // A stream is rows that are made on all cores and written in order, whatever their number.
 type stream struct {
 	columns []column
+	keys    int // first columns that say whose row it is
 	pieces  int // each makes some rows
 	rows    func(piece int) ([][]string, error)
 }
@@ -205,7 +206,7 @@ func (s stream) json(b *bytes.Buffer, row []string, first bool) {
 }
 
 func (s stream) table(ctx context.Context, out io.Writer, f render.Format) error {
-	t := render.Table{Header: s.names(), Wrap: -1}
+	t := render.Table{Header: s.names(), Keys: s.keys, Wrap: -1}
 	for _, c := range s.columns {
 		t.Right = append(t.Right, !c.text)
 	}

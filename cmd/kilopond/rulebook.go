@@ -73,9 +73,12 @@ func newRulebookShow() *cobra.Command {
 		if why, err := c.Flags().GetBool("why"); err == nil && why {
 			return writeWhys(c.OutOrStdout(), f, b)
 		}
-		t := render.Table{Header: []string{"path", "value", "meaning", "source"}, Wrap: 2, Width: 44}
+		t := render.Table{Header: []string{"path", "value", "meaning", "source"}, Wrap: -1}
 		for _, s := range b.Describe() {
 			t.Rows = append(t.Rows, []string{s.Path, s.Value, s.Meaning, s.Source})
+		}
+		if f == render.Text {
+			t = meaningBelow(t, 2)
 		}
 		return render.Write(c.OutOrStdout(), f, t, b.Describe())
 	}
@@ -162,11 +165,28 @@ func newRulebookDiff() *cobra.Command {
 			return err
 		}
 		all := grader.Diff(first, second)
-		t := render.Table{Header: []string{"path", "first", "second", "meaning"}, Wrap: 3, Width: 40}
+		t := render.Table{Header: []string{"path", "first", "second", "meaning"}, Wrap: -1}
 		for _, d := range all {
 			t.Rows = append(t.Rows, []string{d.Path, d.First, d.Second, d.Meaning})
+		}
+		if f == render.Text {
+			t = meaningBelow(t, 3)
 		}
 		return render.Write(c.OutOrStdout(), f, t, all)
 	}
 	return c
+}
+
+// longestPath is how wide the paths of a rulebook are.
+const longestPath = 44
+
+// meaningBelow lays a table of rules out for the eye: what a rule means stands below its path, so that all fits beside each other.
+func meaningBelow(t render.Table, column int) render.Table {
+	t.Header[0], t.Wrap, t.Width = "path, and what it means", 0, longestPath
+	t.Header = slices.Delete(t.Header, column, column+1)
+	for i, row := range t.Rows {
+		row[0] += "\n  " + row[column]
+		t.Rows[i] = slices.Delete(row, column, column+1)
+	}
+	return t
 }

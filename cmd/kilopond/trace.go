@@ -48,7 +48,7 @@ func newTrace() *cobra.Command {
 		}
 		const size = 4
 		count, bounds := pieces(w.n, size)
-		s := stream{columns: traceColumns, pieces: count, rows: func(piece int) ([][]string, error) {
+		s := stream{columns: traceColumns, keys: 2, pieces: count, rows: func(piece int) ([][]string, error) {
 			from, to := bounds(piece)
 			rows := make([][]string, 0, (to-from)*(seconds/every+1))
 			var b body.Body

@@ -69,7 +69,7 @@ func newTrials() *cobra.Command {
 		if err := tabled(f, w.n*days); err != nil {
 			return err
 		}
-		s := stream{columns: trialColumns, pieces: count, rows: func(piece int) (rows [][]string, err error) {
+		s := stream{columns: trialColumns, keys: 2, pieces: count, rows: func(piece int) (rows [][]string, err error) {
 			each(piece, func(p scenarios.Person, day int, r grader.TrialResult) { rows = append(rows, trialRow(p, day, r)) })
 			return rows, nil
 		}}
@@ -111,7 +111,7 @@ func decades(ctx context.Context, out io.Writer, f render.Format, count int, eac
 	}
 	t := render.Table{
 		Header: []string{"from_age_y", "to_age_y", "tests", "not_tested", "estimable", "estimable_percent", "ci_low", "ci_high", "bias_percent", "sd_percent"},
-		Right:  []bool{true, true, true, true, true, true, true, true, true, true}, Wrap: -1,
+		Right:  []bool{true, true, true, true, true, true, true, true, true, true}, Keys: 2, Wrap: -1,
 	}
 	cell := func(x *float64) string {
 		if x == nil {

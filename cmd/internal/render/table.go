@@ -26,12 +26,13 @@ const (
 // Formats lists them.
 func Formats() []string { return []string{string(Text), string(Markdown), string(CSV), string(JSON)} }
 
-// A Table is a result as rows. In text one column may be wrapped.
+// A Table is a result as rows. In text columns are wrapped, and a table too wide for the place stands in parts below each other.
 type Table struct {
 	Header []string
 	Right  []bool // columns of numbers
+	Keys   int    // first columns, which each part of a wide table repeats; one when 0
 	Wrap   int    // column that takes long text, −1 when none
-	Width  int    // of that column in text
+	Width  int    // of that column in text, at most
 	Rows   [][]string
 }
 
@@ -92,14 +93,27 @@ func printable(rows [][]string) [][]string {
 	return out
 }
 
-// text writes aligned columns without borders. Its blanks at line ends are taken off, so that a transcript compares.
+// text writes aligned columns without borders, within the width of the place.
 func (t Table) text(w io.Writer) error {
-	cell := tw.CellConfig{
-		Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNormal},
-		Alignment:  tw.CellAlignment{PerColumn: t.align()},
+	t.Rows = printable(t.Rows)
+	for i, part := range t.fit(Width(w)) {
+		if i > 0 {
+			if _, err := fmt.Fprintln(w); err != nil {
+				return err
+			}
+		}
+		if err := part.aligned(w); err != nil {
+			return err
+		}
 	}
-	if t.Wrap >= 0 && t.Width > 0 {
-		cell.ColMaxWidths = tw.CellWidth{PerColumn: tw.NewMapper[int, int]().Set(t.Wrap, t.Width)}
+	return nil
+}
+
+// aligned writes a table as it is. Its blanks at line ends are taken off, so that a transcript compares.
+func (t Table) aligned(w io.Writer) error {
+	cell := tw.CellConfig{
+		Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone},
+		Alignment:  tw.CellAlignment{PerColumn: t.align()},
 	}
 	var b strings.Builder
 	table := tablewriter.NewTable(&b,
@@ -108,7 +122,7 @@ func (t Table) text(w io.Writer) error {
 		tablewriter.WithRendition(tw.Rendition{Borders: tw.BorderNone, Symbols: tw.NewSymbols(tw.StyleASCII),
 			Settings: tw.Settings{Separators: tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off}}}))
 	table.Header(t.Header)
-	if err := table.Bulk(printable(t.Rows)); err != nil {
+	if err := table.Bulk(t.Rows); err != nil {
 		return err
 	}
 	if err := table.Render(); err != nil {
