@@ -27,6 +27,15 @@ type student struct {
 	older   int         // years added to the age on the list
 	dull    map[int]int // beats not felt, or mmHg heard too low, by the second at which the reading began
 	helped  bool        // takes what a helper reports for a reading of their own
+	mind    mind
+}
+
+// A mind is the state as a student with beliefs of their own saw it last. It grows with the attempt, so that of a long one nothing is sorted twice.
+type mind struct {
+	state           *exercises.State
+	events, beliefs int // how many of each are in it
+	deaf, helped    bool
+	older, dull     int
 }
 
 // A habit changes what the student does at a state. It returns the commands to give instead of the right one, and whether the student
@@ -48,10 +57,15 @@ func play(t testing.TB, book Rulebook, c scenarios.Case, seed scenarios.Seed, h 
 
 // attempt plays a whole attempt; what cannot be done at a state is an error.
 func attempt(book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) (*student, error) {
-	st := &student{book: book, habit: h, proctor: NewProctor(book), scene: c.Draw(seed), dull: map[int]int{}}
-	st.proctor.learn(c)
-	st.header = exercises.NewHeader(st.scene, book.JSON(), book.Hash(), "demo", false)
-	st.session = exercises.Begin(st.header, st.scene)
+	p := NewProctor(book)
+	p.learn(c)
+	scene := c.Draw(seed)
+	return attemptBy(p, scene, exercises.NewHeader(scene, book.JSON(), book.Hash(), "demo", false), h)
+}
+
+// attemptBy plays a whole attempt with a proctor who knows the words of the case.
+func attemptBy(p *Proctor, scene scenarios.Scenario, header exercises.Header, h habit) (*student, error) {
+	st := &student{book: p.book, habit: h, proctor: p, scene: scene, header: header, session: exercises.Begin(header, scene), dull: map[int]int{}}
 	for range mostCommands {
 		seen := st.eyes()
 		right, _, done := st.proctor.Next(seen)
@@ -75,7 +89,7 @@ func attempt(book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) (*st
 			began := st.session.State().ClockS
 			line, err := st.session.Do(command)
 			if err != nil {
-				return nil, fmt.Errorf("case %s seed %d at %d s: %s %s: %w", c.ID, seed, seen.ClockS, command.Act, command.What, err)
+				return nil, fmt.Errorf("case %s seed %d at %d s: %s %s: %w", scene.Case.ID, scene.Seed, seen.ClockS, command.Act, command.What, err)
 			}
 			st.lines = append(st.lines, line)
 			if command.Act == exercises.Wait && line.AtS-began < command.Seconds {
@@ -83,7 +97,7 @@ func attempt(book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) (*st
 			}
 		}
 	}
-	return nil, fmt.Errorf("case %s seed %d: not handed in after %d commands", c.ID, seed, mostCommands)
+	return nil, fmt.Errorf("case %s seed %d: not handed in after %d commands", scene.Case.ID, scene.Seed, mostCommands)
 }
 
 // eyes is the state as the student sees it, with what it believes.
@@ -92,37 +106,51 @@ func (st *student) eyes() *exercises.State {
 	if len(st.beliefs) == 0 && len(st.notes) == 0 && !st.deaf && st.older == 0 && len(st.dull) == 0 && !st.helped {
 		return s
 	}
-	copied := *s
-	copied.Header.Subject.AgeY += st.older
-	copied.Items = append(append([]exercises.Item{}, s.Items...), st.notes...)
-	copied.Events = nil
-	next := 0
-	for _, e := range s.Events {
-		for next < len(st.beliefs) && st.beliefs[next].AtS < e.AtS {
-			copied.Events = append(copied.Events, st.beliefs[next])
-			next++
-		}
-		if f, ok := e.Fact.(exercises.Said); ok && st.deaf && f.To == "health" {
-			e.Fact = exercises.Said{Words: "No.", To: f.To, About: f.About}
-		}
-		switch f := e.Fact.(type) {
-		case exercises.HelperReported:
-			if st.helped {
-				e.Fact, e.AtS = ownReading(f), f.ToS
-			}
-		}
-		switch f := e.Fact.(type) {
-		case exercises.PulseFelt:
-			f.Tenths = f.Tenths[:max(0, len(f.Tenths)-st.dull[f.FromS])]
-			e.Fact = f
-		case exercises.CuffFell:
-			f.TopMmHg -= st.dull[f.FromS]
-			e.Fact = f
-		}
-		copied.Events = append(copied.Events, e)
+	dull := 0
+	for _, n := range st.dull {
+		dull += n
 	}
-	copied.Events = append(copied.Events, st.beliefs[next:]...)
-	return &copied
+	m := &st.mind
+	if m.state == nil || m.deaf != st.deaf || m.helped != st.helped || m.older != st.older || m.dull != dull || m.hasLater(st, s) {
+		*m = mind{state: &exercises.State{}, deaf: st.deaf, helped: st.helped, older: st.older, dull: dull}
+	}
+	events, items := m.state.Events, append(append(m.state.Items[:0], s.Items...), st.notes...)
+	*m.state = *s
+	m.state.Header.Subject.AgeY += st.older
+	for _, e := range s.Events[m.events:] {
+		for m.beliefs < len(st.beliefs) && st.beliefs[m.beliefs].AtS < e.AtS {
+			events = append(events, st.beliefs[m.beliefs])
+			m.beliefs++
+		}
+		events = append(events, st.seen(e))
+	}
+	m.state.Events, m.state.Items = append(events, st.beliefs[m.beliefs:]...), items
+	m.events, m.beliefs = len(s.Events), len(st.beliefs)
+	return m.state
+}
+
+// hasLater says whether a belief stands in the mind that belongs behind what has happened since.
+func (m *mind) hasLater(st *student, s *exercises.State) bool {
+	return m.beliefs > 0 && m.events < len(s.Events) && st.beliefs[m.beliefs-1].AtS >= s.Events[m.events].AtS
+}
+
+// seen is an event as the student takes it.
+func (st *student) seen(e exercises.Event) exercises.Event {
+	if f, ok := e.Fact.(exercises.Said); ok && st.deaf && f.To == "health" {
+		e.Fact = exercises.Said{Words: "No.", To: f.To, About: f.About}
+	}
+	if f, ok := e.Fact.(exercises.HelperReported); ok && st.helped {
+		e.Fact, e.AtS = ownReading(f), f.ToS
+	}
+	switch f := e.Fact.(type) {
+	case exercises.PulseFelt:
+		f.Tenths = f.Tenths[:max(0, len(f.Tenths)-st.dull[f.FromS])]
+		e.Fact = f
+	case exercises.CuffFell:
+		f.TopMmHg -= st.dull[f.FromS]
+		e.Fact = f
+	}
+	return e
 }
 
 // believe makes the student take the command for done.

@@ -194,15 +194,14 @@ func (k sightCount) why(cause string) string {
 func (v *sight) doubtIn(stage int, cause string) (doubt, settled *sightCount, confirmed bool) {
 	var in []*sightCount
 	var felt []feltPulse
-	for i := range v.counts {
-		if k := &v.counts[i]; k.stage == stage && !k.cut && k.beats > 0 {
-			in, felt = append(in, k), append(felt, k.felt())
-		}
-	}
 	var before unit.HR
-	for n := stage - 1; n > 0 && before == 0; n-- {
-		if list := v.minutesOf(n); len(list) > 0 {
-			before = list[len(list)-1].hr
+	for i := range v.counts {
+		switch k := &v.counts[i]; {
+		case k.cut || k.beats == 0:
+		case k.stage == stage:
+			in, felt = append(in, k), append(felt, k.felt())
+		case k.stage > 0 && k.stage < stage:
+			before = k.hr // the last of the stage before that has any
 		}
 	}
 	asks := asksAgain(v.book, cause, before)

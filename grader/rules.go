@@ -1,9 +1,17 @@
 package grader
 
+import (
+	"slices"
+	"sync"
+)
+
 // Rules returns every rule in the frozen order in which causes are charged: where two rules find the same cause, the earlier bears it.
 //
 // Inside a part the order is: what comes first in the lab, then what follows from it.
-func Rules() []Rule {
+func Rules() []Rule { return slices.Clone(everyRule()) }
+
+// everyRule makes them once: a class is graded by the thousand, and nobody changes the list.
+var everyRule = sync.OnceValue(func() []Rule {
 	rules := []Rule{
 		// Safety.
 		ruleScreenHealth, ruleConsent, ruleRestRepeat, ruleScreenDecision, ruleNeedlessRefusal, ruleLoadDangerous,
@@ -22,7 +30,7 @@ func Rules() []Rule {
 		rules[i] = signed(rules[i])
 	}
 	return rules
-}
+})
 
 // signed makes every finding of the rule carry the rule's own name, part, reason and sources, so that no judge repeats them.
 func signed(r Rule) Rule {
