@@ -22,7 +22,9 @@ type problem struct {
 const problemKinds = `Not graded: unreadable, not-an-attempt; damaged (a line was changed or is missing); not-as-played (the readings are not those of this
 subject); rules (the rulebook in it cannot be used); other-pack; nobody (of no student of the assignment); held-back; no-file (a receipt was
 given, and no file has it); grades-log (a log of marks that cannot be read to its end).
+
 Graded, and not counted: not-handed-in, coached, done-over, duplicate, begun-twice (at one place of a pack; the one begun first counts).
+
 Graded and counted, for you to look at: cut-off, two-names (one attempt from two students, or with another's code), equal-readings (the same numbers written of
 different subjects, on the whole sheet or in a row), late, over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
 

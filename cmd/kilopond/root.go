@@ -54,7 +54,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.ExecuteContext(ctx)
+	var unsaid error // of a help that could not be printed
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) { unsaid = writeHelp(c, c.OutOrStdout()) })
+	err := errors.Join(root.ExecuteContext(ctx), unsaid)
 	if err == nil || errors.Is(err, syscall.EPIPE) {
 		return exitDone
 	}
@@ -110,5 +112,6 @@ func newRoot() *cobra.Command {
 	root.SetFlagErrorFunc(flagWords)
 	root.SetHelpCommand(newHelp())
 	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
+	newCompletion(root)
 	return root
 }
