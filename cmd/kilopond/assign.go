@@ -35,7 +35,11 @@ that). Work that decides anything belongs under supervision.`
 // rosterColumns is said where a class list is read for packs.
 const rosterColumns = `The class list has a heading line with a column for the name (or given name and family name) and one for the key of your gradebook (student ID,
 username, email …). It may have a group, a time factor (1.25 is a quarter more; none: no limit), extra attempts, and an end of one's own (until).
-Several spellings of a heading are known; what is not used is named.`
+Several spellings of a heading are known; what is not used is named.
+
+A time factor lengthens what a person's clock bounds, and nothing else: the minutes of --sitting, and under drill --live the time to think, for which
+the clock runs so many times slower (none: it stands). A count, a cuff, a stage take the time of the test for everybody; the short skills and
+the sheets on paper have no limit of time; the end of the window is lengthened by until.`
 
 func newAssignNew() *cobra.Command {
 	c := &cobra.Command{
@@ -66,7 +70,7 @@ func addTerms(c *cobra.Command) {
 	wholeFlag(f, "attempts", 1, "attempts at each person's place; each further one is at another person")
 	f.String("from", "", "when it opens: 2026-11-23, or \"2026-11-23 08:00\" (otherwise now)")
 	f.String("until", "", "when it closes; a date alone counts to its end (otherwise never)")
-	wholeFlag(f, "sitting", 0, "minutes for one person by the computer's clock, times the student's own factor; nothing is cut off, going over is named")
+	wholeFlag(f, "sitting", 0, "minutes for one person by the computer's clock, times the student's own time factor; nothing is cut off, going over is named")
 	f.StringSlice("skill", nil, "short skills to be shown first (kilopond skill list)")
 	f.Bool("coach", false, "the students may have the coach")
 	f.String("report", "", "when a student sees the report: at_once, after (the window has closed) or held (from you only); usually after, or held without --until")

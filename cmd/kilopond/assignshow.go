@@ -37,6 +37,7 @@ type packShown struct {
 	From         string               `json:"from"`
 	Until        *string              `json:"until"`
 	SittingMin   *float64             `json:"sitting_min"` // with the student's own factor; null: no limit
+	TimeFactor   *float64             `json:"time_factor"` // null: no limit
 	Skills       []string             `json:"skills"`
 	Coach        bool                 `json:"coach"`
 	Report       exercises.ReportRule `json:"report"`
@@ -109,6 +110,9 @@ func assignShow(c *cobra.Command, given []string) error {
 	for _, line := range termsInWords(terms) {
 		t.Rows = append(t.Rows, []string{line[0], line[1]})
 	}
+	if own := ownTime(p.TimeFactor); own != "" {
+		t.Rows = append(t.Rows, []string{"your time", own})
+	}
 	t.Rows = append(t.Rows, []string{"rulebook", fmt.Sprintf("%s (%.12s); --rules prints the page", r.Rulebook, r.RulebookHash)},
 		[]string{"assignment", r.Assignment}, []string{"hash", fmt.Sprintf("%.12s", r.Hash)})
 	return render.Write(c.OutOrStdout(), f, t, r)
@@ -128,6 +132,9 @@ func shown(p exercises.Pack, book grader.Rulebook) packShown {
 	}
 	if limit := p.Limit().Minutes(); limit > 0 {
 		r.SittingMin = &limit
+	}
+	if p.TimeFactor > 0 {
+		r.TimeFactor = &p.TimeFactor
 	}
 	if p.Late == exercises.LateDeduct {
 		r.LatePercent = &p.LatePercent

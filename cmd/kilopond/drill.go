@@ -254,7 +254,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 		Resume: s.resumed,
 	}
 	if s.session.State().Header.Mode == live {
-		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before, Running: movable(c) && !list}
+		o.Live = &dialogue.Live{Clock: dialogue.WallClock(), Speed: speed, Before: s.before, Running: movable(c) && !list, Ease: s.pack.ease()}
 	}
 	if s.session.State().Header.Coached {
 		o.Coach = coach(s.book, s.session.Subject().Case)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -65,6 +66,28 @@ func readPack(path string) (exercises.Pack, error) {
 		return p, &hinted{fmt.Errorf("%s: %w", path, err), "take the pack again from where your course put it, and do not open it in an editor"}
 	}
 	return p, nil
+}
+
+// ease is how much longer a thought may take under --live than it counts.
+func (p *packSitting) ease() float64 {
+	switch {
+	case p == nil:
+		return 1
+	case p.pack.TimeFactor == 0:
+		return math.Inf(1)
+	}
+	return p.pack.TimeFactor
+}
+
+// ownTime says what a time factor does, "" when it is 1.
+func ownTime(factor float64) string {
+	switch factor {
+	case 0:
+		return "no limit for one person; under --live the clock stands while you think"
+	case 1:
+		return ""
+	}
+	return fmt.Sprintf("%v times for one person; under --live the clock runs %v times slower while you think", factor, factor)
 }
 
 // openPack begins the next attempt of a pack, or goes on with the one that was left.

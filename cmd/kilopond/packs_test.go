@@ -296,6 +296,44 @@ func TestOverTimeIsNamed(t *testing.T) {
 	}
 }
 
+// What a time factor lengthens is told to whom it is given, on the pack and at the prompt.
+func TestATimeFactorIsTold(t *testing.T) {
+	d := packsFor(t, "--sitting", "30")
+	more := filepath.Join(d.dir, "more.csv")
+	if err := os.WriteFile(more, []byte("name,key,time factor\nMia Sorrel,3,2\nBen Sorrel,4,none\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, errs, code := kilopondAt(t, noon, "", "assign", "add", d.own, "--roster", more); code != 0 {
+		t.Fatalf("exit %d: %s", code, errs)
+	}
+	for _, want := range []struct {
+		student             int
+		pack, limit, prompt string
+	}{
+		{0, "", "30 minutes", "The clock runs, also while you think."},
+		{2, "2 times for one person", "60 minutes", "The clock runs, also while you think, then 2 times slower"},
+		{3, "no limit for one person", "", "The clock runs, and stands while you think."},
+	} {
+		a, err := readAssignment(d.own)
+		if err != nil {
+			t.Fatal(err)
+		}
+		code := a.Students[want.student].Code
+		pack := filepath.Join(d.dir, "out", "packs", packName(exercises.Label(code)))
+		shown, _, _ := kilopondAt(t, noon, "", "assign", "show", pack)
+		if strings.Contains(shown, "your time") != (want.pack != "") || !strings.Contains(shown, want.pack) {
+			t.Errorf("student %d: the pack says\n%s", want.student, shown)
+		}
+		out, errs, exit := kilopondAt(t, noon, "", "drill", "--live", "--pack", pack, "--as", code)
+		if out = strings.Join(strings.Fields(out), " "); exit != 0 || !strings.Contains(out, want.prompt) {
+			t.Errorf("student %d: exit %d: %s%s", want.student, exit, out, errs)
+		}
+		if strings.Contains(errs, "minutes, until") != (want.limit != "") || !strings.Contains(errs, want.limit) {
+			t.Errorf("student %d: %s", want.student, errs)
+		}
+	}
+}
+
 // Whoever works a place again on another computer is named by both receipts; the attempt begun first counts.
 func TestAPlaceBegunTwiceIsNamed(t *testing.T) {
 	d := packsFor(t)

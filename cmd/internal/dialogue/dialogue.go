@@ -170,7 +170,7 @@ func (d *dialogue) begin() {
 	d.say("On the list: " + entry)
 	passes := "Time passes only by what you do."
 	if d.o.Live != nil {
-		passes = "The clock runs" + d.o.Live.pace() + ", also while you think."
+		passes = d.o.Live.pace()
 		if !d.o.Live.Running {
 			passes += " Enter alone shows the time."
 		}

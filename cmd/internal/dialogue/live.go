@@ -38,19 +38,41 @@ type Live struct {
 	Running bool
 	// Before are the commands of earlier sittings.
 	Before []exercises.Command
+	// Ease is how many times as long a thought may take as it counts, for somebody who is given more time: 0 and 1 are the same, and in +Inf no time
+	// passes while one thinks. What is done, a count or a cuff, takes what it takes for everybody.
+	Ease float64
 }
+
+// thinking is the clock while somebody thinks.
+func (l *Live) thinking() *Live {
+	slow := *l
+	if l.Ease > 1 && !l.stands() {
+		slow.Speed /= l.Ease
+	}
+	return &slow
+}
+
+// stands says that no time passes while somebody thinks.
+func (l *Live) stands() bool { return math.IsInf(l.Ease, 1) }
 
 // real is how long seconds of the test take in life.
 func (l *Live) real(seconds float64) time.Duration {
 	return time.Duration(seconds / l.Speed * float64(time.Second))
 }
 
-// pace is how much faster than life the clock runs, in words.
+// pace is how fast the clock runs, in words.
 func (l *Live) pace() string {
-	if l.Speed == 1 {
-		return ""
+	says := "The clock runs"
+	if l.Speed != 1 {
+		says += " " + number(l.Speed) + " times as fast as life"
 	}
-	return " " + number(l.Speed) + " times as fast as life"
+	switch {
+	case l.stands():
+		return says + ", and stands while you think."
+	case l.Ease > 1:
+		return says + ", also while you think, then " + number(l.Ease) + " times slower: that is your own time."
+	}
+	return says + ", also while you think."
 }
 
 // longestThought is the longest wait that can be logged as one, in seconds.
@@ -59,7 +81,7 @@ const longestThought = 600
 // think waits for a typed line while the clock runs. What happens meanwhile is told at the second when it happens. heard is false when the
 // input has ended or the student leaves.
 func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string, heard bool, err error) {
-	l := d.o.Live
+	l := d.o.Live.thinking()
 	since, next := l.Clock.Now(), d.untilSomething()
 	for ctx.Err() == nil {
 		gone := l.Clock.Now().Sub(since)
@@ -77,7 +99,7 @@ func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string,
 			return line, heard, d.thoughtAway(since, next)
 		case <-l.Clock.After(left):
 			switch {
-			case next == 0: // the person has left: no time passes
+			case next == 0: // no time passes: the person has left, or the clock stands
 				since = l.Clock.Now()
 				continue
 			case l.Clock.Now().Sub(since) < l.real(float64(next)): // nothing yet
@@ -100,7 +122,7 @@ func (d *dialogue) think(ctx context.Context, lines <-chan string) (line string,
 
 // thoughtAway turns the time since a moment on the wall into waits; the first thing happens in next seconds.
 func (d *dialogue) thoughtAway(since time.Time, next int) error {
-	l := d.o.Live
+	l := d.o.Live.thinking()
 	left := int(math.Round(l.Clock.Now().Sub(since).Seconds() * l.Speed))
 	for left > 0 && next > 0 {
 		seconds := min(left, next)
@@ -138,7 +160,7 @@ func (d *dialogue) afterThought(shown, instead []string) {
 func (d *dialogue) untilSomething() int {
 	s := d.o.Session
 	now := s.State()
-	if now.ReleasedAtS >= 0 {
+	if now.ReleasedAtS >= 0 || d.o.Live.stands() {
 		return 0
 	}
 	other := exercises.Begin(now.Header, s.Subject())
@@ -210,6 +232,6 @@ func (l *Live) placeAfter(s exercises.State, gone time.Duration) string {
 
 // runAbove writes the clock of now over the place above the prompt, and leaves what is being typed alone.
 func (d *dialogue) runAbove(gone time.Duration) error {
-	fmt.Fprintf(d.out, "\x1b7\x1b[%dA\r%s\x1b[K\x1b8", d.below, d.o.Live.placeAfter(*d.state(), gone))
+	fmt.Fprintf(d.out, "\x1b7\x1b[%dA\r%s\x1b[K\x1b8", d.below, d.o.Live.thinking().placeAfter(*d.state(), gone))
 	return d.out.Flush()
 }

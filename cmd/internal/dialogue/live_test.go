@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -386,4 +387,38 @@ func TestLeavingLive(t *testing.T) {
 		t.Errorf("told:\n%s", back.out.String())
 	}
 	again(t, s, append(lines, more...))
+}
+
+// Somebody with more time thinks longer for the same seconds of the test; what is done takes what it takes.
+func TestMoreTimeIsTimeToThink(t *testing.T) {
+	for _, x := range []struct {
+		ease       float64
+		says       string
+		waits, gap string
+	}{
+		{0, "also while you think.", "wait 12", "wait 20"},
+		{2, "also while you think, then 2 times slower: that is your own time.", "wait 6", "wait 10"},
+		{math.Inf(1), "and stands while you think.", "", ""},
+	} {
+		s := begin(t, "uneventful", 7)
+		clock, lines := live(t, Options{Session: s, Live: &Live{Ease: x.ease}}, 4,
+			typing{3 * time.Second, "greet"}, typing{3*time.Second + 2500*time.Millisecond, ""}, typing{10500 * time.Millisecond, "look"})
+		var got []string
+		for _, l := range lines {
+			got = append(got, strings.TrimSpace(fmt.Sprintf("%s %d", l.Command.Act, l.Command.Seconds)))
+		}
+		var want []string
+		for _, w := range []string{x.waits, "greet 0", x.gap, "look 0"} {
+			if w != "" {
+				want = append(want, w)
+			}
+		}
+		if a, b := strings.Join(got, ", "), strings.Join(want, ", "); a != b {
+			t.Errorf("ease %v: kept %s, want %s", x.ease, a, b)
+		}
+		if told := strings.Join(strings.Fields(clock.out.String()), " "); !strings.Contains(told, x.says) {
+			t.Errorf("ease %v: not told that the clock runs %q", x.ease, x.says)
+		}
+		again(t, s, lines)
+	}
 }
