@@ -51,12 +51,12 @@ type SignStudy struct {
 	MedianS *int      `json:"median_s"` // after pedalling began; null before it
 }
 
-// StudyCase plays the case on seeds 0 to people−1. An error is a fault of the proctor.
-func StudyCase(b Rulebook, c scenarios.Case, people int) (CaseStudy, error) {
+// StudyCase plays the case on as many seeds from the first. An error is a fault of the proctor.
+func StudyCase(b Rulebook, c scenarios.Case, first scenarios.Seed, people int) (CaseStudy, error) {
 	s := caseTally{acts: map[string]int{}, bands: map[string]int{}, stages: map[string]int{}, extended: map[string]int{}, ends: map[string]int{},
 		decades: map[int]*Decade{}, signs: map[body.Sign]*SignStudy{}, onsets: map[body.Sign][]int{}}
-	for seed := range scenarios.Seed(people) {
-		played, err := Play(b, c.Draw(seed))
+	for i := range scenarios.Seed(people) {
+		played, err := Play(b, c.Draw(first+i))
 		if err != nil {
 			return CaseStudy{}, err
 		}

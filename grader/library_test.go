@@ -28,7 +28,7 @@ func TestLibraryDoesWhatItSays(t *testing.T) {
 	for range 2 {
 		wg.Go(func() {
 			for i := range next {
-				studies[i], faults[i] = StudyCase(book, all[i], libraryPeople)
+				studies[i], faults[i] = StudyCase(book, all[i], 0, libraryPeople)
 			}
 		})
 	}

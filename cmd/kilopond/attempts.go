@@ -37,12 +37,20 @@ const mostAttempt = 64 << 20
 
 // attemptBytes reads a file that may be an attempt.
 func attemptBytes(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err != nil {
+	if err := mayBeAttempt(path); err != nil {
 		return nil, err
 	}
-	refuse := func(why string) ([]byte, error) {
-		return nil, &fs.PathError{Op: "read", Path: path, Err: errors.New(why)}
+	return os.ReadFile(path)
+}
+
+// mayBeAttempt refuses what cannot be an attempt before it is read.
+func mayBeAttempt(path string) error {
+	info, err := os.Stat(path)
+	if err != nil {
+		return err
+	}
+	refuse := func(why string) error {
+		return &fs.PathError{Op: "read", Path: path, Err: errors.New(why)}
 	}
 	switch {
 	case info.IsDir():
@@ -52,7 +60,7 @@ func attemptBytes(path string) ([]byte, error) {
 	case info.Size() > mostAttempt:
 		return refuse(fmt.Sprintf("%d MB: too large to be an attempt", info.Size()>>20))
 	}
-	return os.ReadFile(path)
+	return nil
 }
 
 func newGrade() *cobra.Command {

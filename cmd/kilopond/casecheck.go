@@ -37,7 +37,8 @@ func newCaseCheck() *cobra.Command {
 		Args:              args(cobra.ExactArgs(1), "kilopond case check my-case.yaml"),
 		ValidArgsFunction: completeCases,
 	}
-	wholeVar(c.Flags(), &people, "people", 200, "how many people to play, seeds from 0")
+	wholeVar(c.Flags(), &people, "people", 200, "how many people to play, seeds from that of --seed or 0")
+	addSeed(c)
 	addCases(c)
 	addRules(c)
 	addFormat(c)
@@ -53,6 +54,13 @@ func newCaseCheck() *cobra.Command {
 		if people < 1 || people > mostPeople {
 			return usage("for example --people 200", "--people %d: 1 to %d", people, mostPeople)
 		}
+		first, _, err := seed(c)
+		if err != nil {
+			return err
+		}
+		if first > scenarios.MaxSeed-scenarios.Seed(people-1) {
+			return usage("a smaller one", "--seed %d: with %d people the last seed is beyond %d", first, people, scenarios.MaxSeed)
+		}
 		from, err := shelf(c)
 		if err != nil {
 			return err
@@ -65,7 +73,7 @@ func newCaseCheck() *cobra.Command {
 		if fault != nil {
 			r.Faults = append(r.Faults, fault.Error())
 		} else {
-			study, err := grader.StudyCase(b, one, people)
+			study, err := grader.StudyCase(b, one, first, people)
 			if err != nil {
 				return err
 			}

@@ -74,7 +74,7 @@ func TestNewCaseOfEveryMechanism(t *testing.T) {
 		if one.ID != "my-case" || one.Spoiler != "About: \"it\"." || one.Names[1].Work != "tunes: pianos" || !reflect.DeepEqual(one.Ills, d.illsOrNone()) {
 			t.Errorf("%s: %+v is not what was answered", wrong, one)
 		}
-		study, err := grader.StudyCase(grader.Default(), one, 10)
+		study, err := grader.StudyCase(grader.Default(), one, 0, 10)
 		if err != nil {
 			t.Fatal(err)
 		}

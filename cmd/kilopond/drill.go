@@ -164,8 +164,11 @@ func newFile(c *cobra.Command, h exercises.Header) (*filelog.File, error) {
 	return log, nil
 }
 
-// goOn opens an attempt again where it was left.
+// goOn opens an attempt again where it was left. What holds of a damaged one goes on in a file beside it, which is made only when it can go on.
 func goOn(c *cobra.Command, path string) (*sitting, error) {
+	if err := mayBeAttempt(path); err != nil {
+		return nil, &hinted{err, "look whether the name is right"}
+	}
 	log, a, err := filelog.Continue(path)
 	var d *exercises.Damage
 	switch {
@@ -176,11 +179,15 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	case err != nil:
 		return nil, err
 	}
-	fail := func(err error, hint string) (*sitting, error) {
-		return nil, &hinted{errors.Join(err, log.Close()), hint}
+	closed := func() error {
+		err := log.Close()
+		if log.Path() != path {
+			err = errors.Join(err, os.Remove(log.Path()))
+		}
+		return err
 	}
-	if a.Damage != nil {
-		c.PrintErrf("note: %s: %v\nnote: what holds before that goes on in %s; the old file stays as it is\n", path, a.Damage, log.Path())
+	fail := func(err error, hint string) (*sitting, error) {
+		return nil, &hinted{errors.Join(err, closed()), hint}
 	}
 	if a.Header.Pack != nil && !c.Flags().Changed("pack") {
 		return fail(fmt.Errorf("%s: belongs to a pack", path), "kilopond drill --pack FILE --as CODE goes on with it")
@@ -203,17 +210,19 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 		return fail(err, "the attempt is kept; its case has changed since")
 	}
 	session, err := exercises.Resimulate(a.Header, sc, a.Lines)
-	if a.Damage != nil && errors.As(err, &d) && d.Line > 1 {
+	if a.Damage != nil {
+		d = a.Damage
+	}
+	if later := new(exercises.Damage); a.Damage != nil && errors.As(err, &later) && later.Line > 1 {
 		// A line that was changed breaks the chain at the line after it, so that the last line before the break may be the one.
-		c.PrintErrf("note: %s: %v\n", log.Path(), d)
-		if err := log.Close(); err != nil {
+		d = later
+		if err := closed(); err != nil {
 			return nil, err
 		}
 		a.Lines, a.Raw = a.Lines[:d.Line-2], a.Raw[:d.Line-1]
 		if log, err = filelog.Beside(path, a.Raw); err != nil {
 			return nil, &hinted{fmt.Errorf("%s: %w", path, err), "the old file stays as it is"}
 		}
-		c.PrintErrf("note: what holds before that goes on in %s\n", log.Path())
 		session, err = exercises.Resimulate(a.Header, sc, a.Lines)
 	}
 	if err != nil {
@@ -228,6 +237,9 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 	}
 	if a.Header.Mode != live && (c.Flags().Changed("live") || c.Flags().Changed("speed")) {
 		return fail(fmt.Errorf("%s: begun without a clock that runs", path), "go on without --live and --speed, or begin another with them")
+	}
+	if d != nil {
+		c.PrintErrf("note: %s: %s\nnote: what holds before that goes on in %s; the old file stays as it is\n", legible(path), told(d), legible(log.Path()))
 	}
 	s := &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}
 	for _, l := range a.Lines {

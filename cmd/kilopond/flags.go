@@ -49,13 +49,16 @@ func addRules(c *cobra.Command) {
 func rules(c *cobra.Command) (grader.Rulebook, error) {
 	name, err := c.Flags().GetString("rulebook")
 	must(err)
+	return rulesOf(c, name)
+}
+
+// rulesOf returns a rulebook with what --set changes.
+func rulesOf(c *cobra.Command, name string) (grader.Rulebook, error) {
 	sets, err := c.Flags().GetStringArray("set")
 	must(err)
-	b := grader.Default()
-	if name != "" {
-		if b, err = loadRulebook(name); err != nil {
-			return b, err
-		}
+	b, err := loadRulebook(name)
+	if err != nil {
+		return b, err
 	}
 	if err := b.SetAll(sets); err != nil {
 		return b, usage("kilopond rulebook show lists every path with its value", "%w", err)
@@ -63,8 +66,11 @@ func rules(c *cobra.Command) (grader.Rulebook, error) {
 	return b, nil
 }
 
-// loadRulebook reads a rulebook that ships, or a file.
+// loadRulebook reads a rulebook that ships, or a file; without a name it is the one in force when none is asked for.
 func loadRulebook(name string) (grader.Rulebook, error) {
+	if name == "" {
+		return grader.Default(), nil
+	}
 	b, err := grader.Preset(name)
 	if err == nil {
 		return b, nil

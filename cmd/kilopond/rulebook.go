@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 	"kilopond/cmd/internal/paper"
 	"kilopond/cmd/internal/render"
 	"kilopond/grader"
+	"kilopond/scenarios"
 )
 
 func newRulebook() *cobra.Command {
@@ -40,7 +42,7 @@ func newRulebookList() *cobra.Command {
 
 func newRulebookShow() *cobra.Command {
 	c := &cobra.Command{Use: "show [NAME|FILE]", Short: "Every rule with its path, value, meaning and source", Args: args(cobra.MaximumNArgs(1), "kilopond rulebook show three-band")}
-	c.Flags().StringArray("set", nil, "change one rule first: PATH=VALUE (may be repeated)")
+	addRules(c)
 	c.Flags().Bool("why", false, "every rule of conduct and calculation instead: what it asks, why it exists, where it is written")
 	c.Flags().String("pdf", "", "write the rules as a page to print, instead of the table")
 	c.Flags().String("paper", "a4", "size of the paper: "+strings.Join(paper.Sizes(), " or "))
@@ -51,16 +53,13 @@ func newRulebookShow() *cobra.Command {
 		if err != nil {
 			return err
 		}
-		b := grader.Default()
-		if len(given) == 1 {
-			if b, err = loadRulebook(given[0]); err != nil {
-				return err
-			}
+		name, err := named(c, given)
+		if err != nil {
+			return err
 		}
-		sets, err := c.Flags().GetStringArray("set")
-		must(err)
-		if err := b.SetAll(sets); err != nil {
-			return usage("kilopond rulebook show lists every path with its value", "%w", err)
+		b, err := rulesOf(c, name)
+		if err != nil {
+			return err
 		}
 		if c.Flags().Changed("pdf") {
 			size, err := c.Flags().GetString("paper")
@@ -95,38 +94,44 @@ type ruleCheck struct {
 
 func newRulebookCheck() *cobra.Command {
 	c := &cobra.Command{
-		Use:   "check NAME|FILE",
+		Use:   "check [NAME|FILE]",
 		Short: "Whether a rulebook can work, and what its settings come to",
 		Long: "Whether a rulebook can work: every fault with its line, exit 1. Of one that can, what its settings come to, in numbers worked out on\n" +
 			"the spot; a line with “look again” works, but not for everybody.",
-		Args: args(cobra.ExactArgs(1), "kilopond rulebook check our-rules.yaml"),
+		Args: args(cobra.MaximumNArgs(1), "kilopond rulebook check our-rules.yaml"),
 	}
+	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
 		}
-		b, err := grader.Preset(given[0])
+		name, err := named(c, given)
 		if err != nil {
-			data, readErr := rulebookFile(given[0], err)
-			if readErr != nil {
-				return readErr
-			}
-			b, err = grader.DecodeRulebook(given[0], data)
+			return err
+		}
+		if name == "" && !c.Flags().Changed("set") {
+			return usage("kilopond rulebook check our-rules.yaml", "rulebook check: which one?")
+		}
+		b, err := rulesOf(c, name)
+		if err != nil && !errors.As(err, new(scenarios.Faults)) {
+			return err
 		}
 		r := ruleCheck{Name: b.Name, Holds: err == nil, Faults: []string{}, Consequences: []grader.Consequence{}}
 		t := render.Table{Header: []string{"path", "says", ""}, Wrap: 1, Width: 52}
 		if err != nil {
-			r.Name = given[0]
-			r.Faults = append(r.Faults, err.Error())
+			var faults scenarios.Faults
+			errors.As(err, &faults)
+			r.Name = name
+			r.Faults = append(r.Faults, faults.Error())
 			if f == render.Text { // a fault shows its line and a caret, which no column may break
-				if _, err := fmt.Fprintln(c.OutOrStdout(), err); err != nil {
+				if _, err := fmt.Fprintln(c.OutOrStdout(), legible(faults.Error())); err != nil {
 					return err
 				}
 				return errReported
 			}
-			t.Rows = append(t.Rows, []string{"", err.Error(), "fault"})
+			t.Rows = append(t.Rows, []string{"", faults.Error(), "fault"})
 		} else {
 			r.Consequences = b.Consequences()
 			for _, q := range r.Consequences {
@@ -149,18 +154,36 @@ func newRulebookCheck() *cobra.Command {
 }
 
 func newRulebookDiff() *cobra.Command {
-	c := &cobra.Command{Use: "diff FIRST SECOND", Short: "On what two rulebooks differ", Args: args(cobra.ExactArgs(2), "kilopond rulebook diff four-band our-rules.yaml")}
+	c := &cobra.Command{
+		Use:   "diff [FIRST] [SECOND]",
+		Short: "On what two rulebooks differ",
+		Long: "On what two rulebooks differ. The second may be given by --rulebook; without a second it is the first with what --set changes, and without a\n" +
+			"first this is the one in force when none is asked for.",
+		Args: args(cobra.MaximumNArgs(2), "kilopond rulebook diff four-band our-rules.yaml"),
+	}
+	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
 		f, err := format(c)
 		if err != nil {
 			return err
 		}
-		first, err := loadRulebook(given[0])
+		var names [2]string
+		copy(names[:], given)
+		if names[1], err = named(c, given[min(1, len(given)):]); err != nil {
+			return err
+		}
+		if names[1] == "" && !c.Flags().Changed("set") {
+			return usage("kilopond rulebook diff four-band our-rules.yaml, or --set PATH=VALUE", "rulebook diff: with which second one?")
+		}
+		if names[1] == "" {
+			names[1] = names[0]
+		}
+		first, err := loadRulebook(names[0])
 		if err != nil {
 			return err
 		}
-		second, err := loadRulebook(given[1])
+		second, err := rulesOf(c, names[1])
 		if err != nil {
 			return err
 		}
@@ -175,6 +198,19 @@ func newRulebookDiff() *cobra.Command {
 		return render.Write(c.OutOrStdout(), f, t, all)
 	}
 	return c
+}
+
+// named is the rulebook that stands behind the command or with --rulebook, "" when none does.
+func named(c *cobra.Command, given []string) (string, error) {
+	name, err := c.Flags().GetString("rulebook")
+	must(err)
+	switch {
+	case len(given) == 0:
+		return name, nil
+	case c.Flags().Changed("rulebook"):
+		return "", usage("give one of them", "%s: both %s and --rulebook %s", c.CommandPath(), given[0], name)
+	}
+	return given[0], nil
 }
 
 // longestPath is how wide the paths of a rulebook are.
