@@ -26,7 +26,7 @@ type handmade struct {
 // A handStage is one stage: its work rate and the heart rates written of its minutes.
 type handStage struct {
 	workRate float64
-	minutes  []float64
+	minutes  []float64 // 0: not counted
 }
 
 // handStages reads "300:112 450:127": both last minutes at that rate.
@@ -59,6 +59,9 @@ func (h *handmade) ride(mass float64) {
 		h.add(exercises.StageStarted{Stage: i + 1, ResistanceKp: s.workRate / 300}) // 50 rpm of 6 m
 		for m, hr := range s.minutes {
 			h.clock = from + 60*(m+1)
+			if hr == 0 {
+				continue
+			}
 			h.add(exercises.PulseFelt{Site: "wrist", FromS: h.clock - 15, Seconds: 15, Tenths: make([]int, int(hr/4))})
 			h.write(exercises.KeyHR, plainNumber(hr), i+1, m+1)
 		}

@@ -67,14 +67,6 @@ func TestMutation(t *testing.T) {
 	}
 }
 
-// percent is a share of all; 0 of nothing.
-func percent(n, of int) float64 {
-	if of == 0 {
-		return 0
-	}
-	return 100 * float64(n) / float64(of)
-}
-
 // A study holds what its plays share: cases, and which attempts are right before a mistake is planted.
 type study struct {
 	cases map[caseID]scenarios.Case

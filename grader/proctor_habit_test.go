@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"kilopond/exercises"
-	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
 
@@ -236,5 +235,5 @@ func afterUptake(v *sight, e map[exercises.Key]string, rel float64) {
 	e[exercises.KeyVO2Rel] = number(rel, 1)
 	e[exercises.KeyVO2Abs] = number(rel*float64(who.Mass)/1000, 2)
 	e[exercises.KeyMETs] = number(rel/3.5, 1)
-	e[exercises.KeyRating] = protocol.Category(who.Sex, who.Age, unit.RelVO2(rel))
+	e[exercises.KeyRating] = v.book.NormTable().Category(who.Sex, who.Age, unit.RelVO2(rel))
 }

@@ -83,7 +83,7 @@ const cadenceOff = 3
 
 // nextMinute is the next minute whose pulse can still be counted.
 func (v *sight) nextMinute(list []sightCount, t int) int {
-	minute := 1
+	minute := v.book.Count.First()
 	if n := len(list); n > 0 {
 		minute = list[n-1].minute + 1
 	}

@@ -16,7 +16,7 @@ var rulePulseEachMinute = Rule{
 			for _, r := range readings(c, s, lastSecond(c)) {
 				have[r.Minute] = true
 			}
-			for m := every; s.FromS+m*60 <= s.ToS+pulseSlack; m += every {
+			for m := b.Count.First(); s.FromS+m*60 <= s.ToS+pulseSlack; m += every {
 				mark := s.FromS + m*60
 				if have[m] {
 					list = append(list, kept(mark))

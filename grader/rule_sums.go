@@ -170,7 +170,7 @@ func pointsKnown(a protocol.Answer) string {
 var ruleRating = Rule{
 	Name: "sum-rating", Part: Arithmetic, Asks: "Rate the estimate by the house's table, and say which table.",
 	Why:     "A number alone tells the person little. A cycle estimate read in a treadmill table is rated about one class too low, so the table is named.",
-	Sources: []string{"COOPER1997"},
+	Sources: []string{"COOPER1997", "KAMINSKY2017", "LOE2013"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		worked := WorkSheet(b, c)
 		if !begun(c) || !worked.Estimable || !c.State.Closed {
@@ -181,11 +181,12 @@ var ruleRating = Rule{
 		if st.VO2Rel != nil {
 			rel = unit.RelVO2(*st.VO2Rel)
 		}
-		right := protocol.Category(p.Sex, p.Age, rel)
+		norms := b.NormTable()
+		right := norms.Category(p.Sex, p.Age, rel)
 		at := wroteAt(c, exercises.KeyRating)
 		own := right
 		if age, ok := c.number(exercises.KeyAge); ok {
-			own = protocol.Category(p.Sex, unit.Age(age), rel) // an age misread is charged where the maximum was worked out
+			own = norms.Category(p.Sex, unit.Age(age), rel) // an age misread is charged where the maximum was worked out
 		}
 		if said := strings.TrimSpace(st.Rating); strings.EqualFold(said, right) || strings.EqualFold(said, own) {
 			return []Opportunity{kept(at)}
@@ -194,7 +195,7 @@ var ruleRating = Rule{
 		if st.Rating != "" {
 			did = fmt.Sprintf("You wrote “%s”.", st.Rating)
 		}
-		return []Opportunity{broken(at, 0, left(c), fmt.Sprintf("Your estimate is %.1f mL/kg/min, age %.0f, sex %s.", rel, p.Age, p.Sex), did, fmt.Sprintf("The table of six classes says “%s”.", right))}
+		return []Opportunity{broken(at, 0, left(c), fmt.Sprintf("Your estimate is %.1f mL/kg/min, age %.0f, sex %s.", rel, p.Age, p.Sex), did, fmt.Sprintf("The house’s table says “%s” (%s).", right, norms.Described()))}
 	},
 }
 

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// A RulebookQuestion is one of the dozen on which the textbooks differ, with the choices met in print.
+// A RulebookQuestion is one of those on which the textbooks differ, with the choices met in print.
 type RulebookQuestion struct {
 	Key     string // a word for it: the flag of a command
 	Ask     string
@@ -17,13 +17,13 @@ type RulebookChoice struct {
 	Word    string   // what is typed
 	Says    string   // what it means
 	Sources []string // keys of physiology/SOURCES.md
-	YAML    string   // the lines of a rulebook file that choose it; several with line ends between
+	YAML    string   // the lines of a rulebook file that choose it; several with line ends between. What is indented goes on with the question before
 }
 
 // RulebookQuestions returns the questions in the order of a test.
 //
 // Source: [CSEP2009], [HAND], [KINE4315], [HK], [DEMO-LT5], [AURAL], [KNOWT], [EXRX], [PATH], [FOX1971], [TANAKA2001], [GELLISH2007], [NES2013],
-// [JONES1985], [GULATI2010], [BUSHMAN2020], [PAPER-OLD-COST], [SARTOR2013], [NHANES-CVX], [SHEET-COUNTS]; what no page prints
+// [JONES1985], [GULATI2010], [BUSHMAN2020], [PAPER-OLD-COST], [SARTOR2013], [NHANES-CVX], [SHEET-COUNTS], [COOPER1997], [KAMINSKY2017], [LOE2013]; what no page prints
 // [ACE-QA255], [ACE2014], [MEMORY-THREE-BANDS], [CHOICE-RULEBOOK], [PRACTICE-OLS], [PRACTICE-LAST], [PRACTICE-ONE-BEAT], [CHOICE-REST-LIMITS].
 func RulebookQuestions() []RulebookQuestion {
 	return []RulebookQuestion{
@@ -38,9 +38,13 @@ func RulebookQuestions() []RulebookQuestion {
 			{"0", "none is mentioned", []string{"CSEP2009"}, "warm_up_s: 0"},
 		}},
 		{"count", "For how many seconds is the pulse counted?", []RulebookChoice{
-			{"15", "times 4, steps of 4 bpm", []string{"CSEP2009"}, "count: {seconds: 15}"},
-			{"10", "times 6, steps of 6 bpm: think again about the rule for steady", []string{"SHEET-COUNTS"}, "count: {seconds: 10}"},
-			{"30", "times 2, steps of 2 bpm", []string{"HAND"}, "count: {seconds: 30}"},
+			{"15", "times 4, steps of 4 bpm", []string{"CSEP2009"}, "count:\n  seconds: 15"},
+			{"10", "times 6, steps of 6 bpm: think again about the rule for steady", []string{"SHEET-COUNTS"}, "count:\n  seconds: 10"},
+			{"30", "times 2, steps of 2 bpm", []string{"HAND"}, "count:\n  seconds: 30"},
+		}},
+		{"minutes", "For which minutes of a stage is the pulse counted?", []RulebookChoice{
+			{"all", "for each of them", []string{"KINE4315", "HK", "PHRE1033"}, ""},
+			{"from2", "from the second on: the two that must agree", []string{"CSEP2009", "HAND"}, "  from_minute: 2"},
 		}},
 		{"steady", "When do two minutes of a stage agree?", []RulebookChoice{
 			{"le5", "when they differ by 5 bpm at most: more than 5 is extended", []string{"CSEP2009", "HAND", "HK"}, "steady: le5"},
@@ -83,6 +87,11 @@ func RulebookQuestions() []RulebookQuestion {
 			{"leg_1.8_7", "1.8 × work rate ÷ mass + 7, in mL/kg/min", []string{"BUSHMAN2020"}, "o2_cost: leg_1.8_7"},
 			{"leg_2.0_3.5", "2.0 × work rate + 3.5 × mass, in mL/min: the older equation", []string{"PAPER-OLD-COST"}, "o2_cost: leg_2.0_3.5"},
 			{"leg_2.0_300", "2.0 × work rate + 300, in mL/min", []string{"SARTOR2013"}, "o2_cost: leg_2.0_300"},
+		}},
+		{"norms", "By which table is the estimate rated?", []RulebookChoice{
+			{"six-class", "six classes by treadmill time: the table in most handouts; a cycle estimate reads about one class low", []string{"COOPER1997"}, "norms: six-class"},
+			{"us-cycle", "percentiles of a US registry, measured on a cycle; from 29 to 30 its middle man falls from 41.9 to 30.1", []string{"KAMINSKY2017"}, "norms: us-cycle"},
+			{"norway-treadmill", "a survey of healthy Norwegians on a treadmill; a cycle estimate reads about one class low", []string{"LOE2013"}, "norms: norway-treadmill"},
 		}},
 		{"resting", "From which resting pressure, twice taken, is the test put off?", []RulebookChoice{
 			{"160/100", "160/100 mmHg", []string{"CHOICE-REST-LIMITS"}, ""},

@@ -25,8 +25,8 @@ func TestRulebookQuestions(t *testing.T) {
 		t.Errorf("the first choices change %v", Diff(want, plain))
 	}
 	questions := RulebookQuestions()
-	if len(questions) != 12 {
-		t.Errorf("%d questions: a dozen", len(questions))
+	if len(questions) != 14 {
+		t.Errorf("%d questions: fourteen are promised", len(questions))
 	}
 	for _, q := range questions {
 		if len(q.Choices) < 2 {
@@ -75,9 +75,9 @@ func TestRulebookOfAllAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(b.Bands) != 3 || b.WarmUpS != 0 || b.Count.Seconds != 30 || b.Steady != protocol.WithinOneHit ||
+	if len(b.Bands) != 3 || b.WarmUpS != 0 || b.Count.Seconds != 30 || b.Count.First() != 2 || b.Steady != protocol.WithinOneHit ||
 		b.MaxExtensions != 1 || b.WindowLow != 120 || b.Ceiling.Of != "reserve" || b.Ceiling.Fraction != 0.7 || b.Screening.PostponeSBP != 144 ||
-		b.Screening.PostponeDBP != 94 || b.Name != "ours" {
+		b.Screening.PostponeDBP != 94 || b.Norms != "norway-treadmill" || b.Name != "ours" {
 		t.Errorf("%+v", b.Rules)
 	}
 	keys := []string{}

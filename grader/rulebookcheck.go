@@ -2,6 +2,7 @@ package grader
 
 import (
 	"fmt"
+	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -18,7 +19,11 @@ type Consequence struct {
 
 // Consequences works out what the rulebook comes to. What cannot work at all is refused when it is read.
 func (b Rulebook) Consequences() []Consequence {
-	return []Consequence{b.countAndSteady(), b.window(20), b.window(45), b.window(70), b.pressureInStage(), b.firstTurn()}
+	p := b.play()
+	return []Consequence{
+		b.countAndSteady(), b.pulsesInStage(), b.window(20), b.window(45), b.window(70), b.pressureInStage(), b.crewInStage(), b.firstTurn(), b.steps(p), b.extensions(p), b.estimable(p),
+		b.rates(), b.parts(), b.points(),
+	}
 }
 
 // countAndSteady says how often counting alone makes a steady person unsteady.
@@ -73,13 +78,12 @@ func (b Rulebook) window(age unit.Age) Consequence {
 
 // pressureInStage says whether a pressure fits between its earliest second and the last count of a stage.
 func (b Rulebook) pressureInStage() Consequence {
-	const top, bottom, pump = 200, 70, 11 // mmHg, mmHg, s to place and pump. Source: [CHOICE-CUFF].
-	slow, fast := pump+(top-bottom)/b.Pressure.ValveLow, pump+(top-bottom)/b.Pressure.ValveHigh
+	fast, slow := b.cuffTime()
 	room := float64(b.StageS - b.Count.Seconds - b.Pressure.FromS)
 	c := Consequence{
 		Path: "pressure.from_s", Doubt: room < slow,
-		Says: fmt.Sprintf("a pressure let down from %d mmHg takes %.0f–%.0f s; from %s to the last count of the stage there are %.0f s",
-			top, fast, slow, clock(b.Pressure.FromS), room),
+		Says: fmt.Sprintf("a pressure let down from 200 mmHg takes %.0f–%.0f s; from %s to the last count of the stage there are %.0f s",
+			fast, slow, clock(b.Pressure.FromS), room),
 	}
 	if c.Doubt {
 		c.Says += ": begin it late and finish it after the stage's last count, at the same load"
@@ -108,4 +112,130 @@ func (b Rulebook) firstTurn() Consequence {
 		c.Says += "; part of this table is from memory: confirm it"
 	}
 	return c
+}
+
+// pulsesInStage says how many pulses are due in a stage; whether it is steady is read from two minutes in a row.
+func (b Rulebook) pulsesInStage() Consequence {
+	minutes, due, row, before := b.StageS/60, 0, 0, -1
+	for m := b.Count.First(); m <= minutes; m += b.Count.Every {
+		if m == before+1 {
+			row++
+		}
+		due++
+		before = m
+	}
+	c := Consequence{Path: "count.every_minutes", Doubt: row == 0, Says: fmt.Sprintf("in a stage of %d min a pulse is due %s", minutes, times(due))}
+	if c.Doubt {
+		c.Says += fmt.Sprintf(", never in two minutes in a row: whether it is steady (%s) is then only known where more is counted than the rule asks", b.Steady)
+	}
+	return c
+}
+
+// crewInStage says how long one pair of hands is busy in a stage. Source: [CHOICE-DURATIONS], [CHOICE-HELPER].
+func (b Rulebook) crewInStage() Consequence {
+	const told = 2 // s, to send a helper
+	minutes := b.StageS / 60
+	counts := 0
+	for m := b.Count.First(); m <= minutes; m += b.Count.Every {
+		counts++
+	}
+	pulse := findPulseS + b.Count.Seconds
+	if b.Crew == "pulse_helper" || b.Crew == "both" {
+		pulse = told
+	}
+	busy := counts*(pulse+writeS) + minutes*(lookS+askS) + 2*checkS + askS + writeS
+	fast, slow := b.cuffTime()
+	if b.Crew == "pressure_helper" || b.Crew == "both" {
+		fast, slow = told, told
+	}
+	least, most := float64(busy)+fast+writeS, float64(busy)+slow+writeS
+	who := map[string]string{"solo": "alone", "pulse_helper": "with a helper at the wrist", "pressure_helper": "with a helper at the cuff", "both": "with a helper at the wrist and one at the cuff"}[b.Crew]
+	c := Consequence{Path: "crew", Doubt: most > float64(b.StageS)}
+	c.Says = fmt.Sprintf("%s, pulses, a pressure, looks, questions, checks and writing take %.0f–%.0f s of the %d of a stage", who, least, most, b.StageS)
+	if least == most {
+		c.Says = fmt.Sprintf("%s, pulses, looks, questions, checks and writing take %.0f s of the %d of a stage", who, most, b.StageS)
+	}
+	if c.Doubt {
+		c.Says += ": the pressure then ends after the stage, or something is left out"
+	}
+	return c
+}
+
+// cuffTime is how long a pressure in exercise takes, in s, by the fastest and the slowest valve. Source: [CHOICE-CUFF].
+func (b Rulebook) cuffTime() (fast, slow float64) {
+	const top, bottom, pump = 200, 70, 11 // mmHg, mmHg, s to place and pump
+	return pump + (top-bottom)/b.Pressure.ValveHigh, pump + (top-bottom)/b.Pressure.ValveLow
+}
+
+// rates says how the table of norms rates the middle of people who were measured on a cycle. Source: [RAPP2018].
+func (b Rulebook) rates() Consequence {
+	const age, men, women = 45, 36, 30 // y, mL/kg/min
+	t := b.NormTable()
+	m, w := t.Category(unit.Male, age, men), t.Category(unit.Female, age, women)
+	all := protocol.Categories()
+	lowest, highest := all[0], all[len(all)-1]
+	return Consequence{
+		Path: "norms", Doubt: m == lowest || m == highest || w == lowest || w == highest,
+		Says: fmt.Sprintf("%s (%s): the middle man and woman of 10 090 Germans measured on a cycle, in their forties (%d and %d mL/kg/min), are rated %s and %s", t.Title, t.Mode, men, women, m, w),
+	}
+}
+
+// parts says what may be left out by somebody who passes.
+func (b Rulebook) parts() Consequence {
+	w := b.Weights
+	all := w.Safety + w.Validity + w.Procedure + w.Arithmetic
+	c := Consequence{Path: "weights"}
+	var without []string
+	for _, p := range []struct {
+		name   string
+		weight float64
+	}{{"safety", w.Safety}, {"validity", w.Validity}, {"procedure", w.Procedure}, {"arithmetic", w.Arithmetic}} {
+		if left := 100 * (all - p.weight) / all; left >= b.PassPercent {
+			without = append(without, p.name)
+			c.Doubt = c.Doubt || p.name == "safety" || p.name == "validity"
+		}
+	}
+	c.Says = fmt.Sprintf("safety %v, validity %v, procedure %v, arithmetic %v of %v points, %v %% pass", w.Safety, w.Validity, w.Procedure, w.Arithmetic, all, b.PassPercent)
+	if len(without) > 0 {
+		c.Says += ": somebody without a point for " + strings.Join(without, ", or for ") + ", and without another fault, passes"
+	}
+	return c
+}
+
+// heaviest is the share of all points from which one rule alone is doubted, in percent. Source: [CHOICE-RULECHECK].
+const heaviest = 15
+
+// points says which rules cost nothing, and what the dearest costs.
+func (b Rulebook) points() Consequence {
+	var free []string
+	dearest, most, all := "", 0.0, 0.0
+	for _, s := range Checklist(b) {
+		for _, r := range s.Rules {
+			all += r.Points
+			if r.Points > most {
+				dearest, most = r.Name, r.Points
+			}
+			if r.Points == 0 {
+				free = append(free, r.Name)
+			}
+		}
+	}
+	share := 100 * most / all
+	c := Consequence{Path: "points", Doubt: share > heaviest || len(free) > 0}
+	c.Says = fmt.Sprintf("the dearest rule, %s, is %.1f %% of all points", dearest, share)
+	if len(free) > 0 {
+		c.Says += fmt.Sprintf("; %d cost nothing: %s", len(free), strings.Join(free, ", "))
+	}
+	return c
+}
+
+// times is a number of times in words.
+func times(n int) string {
+	switch n {
+	case 0:
+		return "never"
+	case 1:
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
 }

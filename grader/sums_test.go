@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"kilopond/exercises"
-	"kilopond/physiology/protocol"
 	"kilopond/physiology/unit"
 )
 
@@ -57,7 +56,7 @@ func onward(boxes map[exercises.Key]string, from exercises.Key) {
 	if is(exercises.KeyMaxHR, exercises.KeyMaxWorkRate, exercises.KeyVO2Rel) {
 		boxes[exercises.KeyVO2Abs] = number(parsed(boxes[exercises.KeyVO2Rel])*70/1000, 3)
 		boxes[exercises.KeyMETs] = number(parsed(boxes[exercises.KeyVO2Rel])/3.5, 2)
-		boxes[exercises.KeyRating] = protocol.Category(unit.Male, 40, unit.RelVO2(parsed(boxes[exercises.KeyVO2Rel])))
+		boxes[exercises.KeyRating] = Default().NormTable().Category(unit.Male, 40, unit.RelVO2(parsed(boxes[exercises.KeyVO2Rel])))
 	}
 }
 
@@ -131,6 +130,64 @@ func TestSlips(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestSingleStageSlips: the value from the only usable stage, by hand for a man of 40 and 70 kg at 300 kg·m/min and 112 bpm: the stage takes
+// 1.8 × 300 / 70 + 7 = 14.71 mL/kg/min, and 14.71 × (180 − 61) / (112 − 61) is 34.33. Each known slip alone is named and keeps half.
+func TestSingleStageSlips(t *testing.T) {
+	for _, c := range []struct{ text, name string }{
+		{"34.3", ""},
+		{"14.7", "the oxygen uptake of the stage itself"}, // 14.71
+		{"39.7", "the constant of the other sex"},         // 14.71 × 108 / 40
+		{"23.6", "no constant taken off"},                 // 14.71 × 180 / 112
+		{"18", "the resting 7 left out"},                  // 7.71 × 119 / 51
+	} {
+		h := &handmade{book: Default(), sex: "M", age: 40}
+		h.stages = handStages("150:96 300:112")
+		h.ride(70)
+		rel := parsed(c.text)
+		h.calculate(map[exercises.Key]string{
+			exercises.KeyMaxHR: "180", exercises.KeyCeiling: "153", exercises.KeyCeilingCount: "38.25", exercises.KeyPoints: "2", exercises.KeyVO2Rel: c.text,
+			exercises.KeyVO2Abs: number(rel*0.07, 3), exercises.KeyMETs: number(rel/3.5, 2),
+			exercises.KeyRating: h.book.NormTable().Category(unit.Male, 40, unit.RelVO2(rel)), exercises.KeyErrorRange: "15",
+		})
+		h.handIn(35)
+		course := h.course(t)
+		found := slips(h.book, course)
+		if c.name == "" && len(found) > 0 || c.name != "" && (len(found) != 1 || found[0].Name != c.name || found[0].Wrote != c.text || found[0].How == "") {
+			t.Errorf("%s: named %+v, want %q", c.text, found, c.name)
+		}
+		for rule, credit := range credits(h.book, course) {
+			want := 1.0
+			if rule == "sum-vo2-rel" && c.name != "" {
+				want = slipCredit
+			}
+			if credit != want {
+				t.Errorf("%s: %s has credit %v, want %v", c.text, rule, credit, want)
+			}
+		}
+	}
+}
+
+// TestRatingByTheHousesTable: 32.2 mL/kg/min of a man of 40 is poor by treadmill time, good by the percentiles of a cycle registry, very poor among
+// Norwegians; each house takes its own word only, and a finding says which table it was.
+func TestRatingByTheHousesTable(t *testing.T) {
+	words := map[string]string{"six-class": "poor", "us-cycle": "good", "norway-treadmill": "very poor"}
+	for norms := range words {
+		for other, word := range words {
+			boxes := rightSheet()
+			boxes[exercises.KeyRating] = word
+			b, c := handSheet(t, "norms="+norms, boxes)
+			o := ruleRating.Judge(b, c)
+			if len(o) != 1 || (o[0].Credit == 1) != (norms == other) {
+				t.Errorf("%s, “%s”: %+v", norms, word, o)
+				continue
+			}
+			if f := o[0].Finding; f != nil && (!strings.Contains(f.Should, "“"+words[norms]+"”") || !strings.Contains(f.Should, b.NormTable().Population) || !strings.Contains(f.Should, b.NormTable().Mode)) {
+				t.Errorf("%s: %s", norms, f.Should)
+			}
+		}
 	}
 }
 

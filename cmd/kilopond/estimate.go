@@ -130,12 +130,12 @@ func estimateTable(a protocol.Answer) render.Table {
 	}
 	line := a.Estimable && a.Slope > 0
 	return render.Table{
-		Header: []string{"predicted_max_hr_bpm", "ceiling_hr_bpm", "slope_bpm_per_kgm_min", "max_work_rate_kgm_min", "vo2max_l_min", "vo2max_ml_kg_min", "mets", "category", "why_not"},
+		Header: []string{"predicted_max_hr_bpm", "ceiling_hr_bpm", "slope_bpm_per_kgm_min", "max_work_rate_kgm_min", "vo2max_l_min", "vo2max_ml_kg_min", "mets", "category", "norms_table", "norms_population", "norms_mode", "why_not"},
 		Wrap:   -1,
 		Rows: [][]string{{
 			cell(float64(a.MaxHR), 1, true), cell(float64(a.Ceiling), 2, true), cell(a.Slope, 5, line), cell(float64(a.MaxWorkRate), 1, line),
 			cell(a.VO2Abs.LitresPerMin(), 2, a.Estimable), cell(float64(a.VO2Rel), 1, a.Estimable), cell(float64(a.METs), 1, a.Estimable),
-			a.Rating.Category, a.WhyNot,
+			a.Rating.Category, a.Rating.Table, a.Rating.Population, a.Rating.Mode, a.WhyNot,
 		}},
 	}
 }

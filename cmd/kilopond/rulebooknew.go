@@ -15,8 +15,8 @@ import (
 func newRulebookNew() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "new FILE",
-		Short: "Write house rules from a dozen questions",
-		Long: "Write house rules from a dozen questions on which the textbooks differ, each with the choices met in print. An empty answer keeps the one in\n" +
+		Short: "Write house rules from fourteen questions",
+		Long: "Write house rules from fourteen questions on which the textbooks differ, each with the choices met in print. An empty answer keeps the one in\n" +
 			"brackets. Typed at the questions, from a pipe, or given by flags. A file that is there is never written over.",
 		Args: args(cobra.ExactArgs(1), "kilopond rulebook new our-rules.yaml"),
 	}

@@ -12,6 +12,8 @@ import (
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 	"kilopond/grader"
+	"kilopond/physiology/protocol"
+	"kilopond/physiology/unit"
 )
 
 // A statedRule is one rule in force, as it is printed.
@@ -31,9 +33,18 @@ func statedRules(book grader.Rulebook) []statedRule {
 			all = append(all, statedRule{r.Meaning, name})
 			continue
 		}
-		all = append(all, statedRule{capital(r.Meaning) + ": " + r.Value, r.Path})
+		text := capital(r.Meaning) + ": " + r.Value
+		if r.Path == "norms" {
+			text += normsInWords(book.NormTable())
+		}
+		all = append(all, statedRule{text, r.Path})
 	}
 	return all
+}
+
+// normsInWords is the whole table, since an estimate is rated by nothing else.
+func normsInWords(t protocol.NormTable) string {
+	return fmt.Sprintf(" (%s). Lower edges of %s, in mL/kg/min. Women %s. Men %s.", t.Described(), strings.Join(protocol.Categories()[1:], ", "), t.Rows(unit.Female), t.Rows(unit.Male))
 }
 
 // numberedRules are the rules in force in lines of 78 characters, as they are printed at the prompt and on the page.

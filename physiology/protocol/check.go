@@ -14,22 +14,42 @@ type Flaw struct{ Path, Message string }
 // Check returns everything in the rules that cannot work, with the numbers that show it.
 func (r Rules) Check() []Flaw {
 	var f flaws
+	f.all(r)
+	return f.found
+}
+
+// A Bound is what one setting may be whatever the others are: a number from Low to High, or one of OneOf.
+type Bound struct {
+	Low, High float64
+	OneOf     []any
+}
+
+// Bounds returns them by path, for whoever writes a rulebook in an editor.
+func Bounds() map[string]Bound {
+	f := flaws{bounds: map[string]Bound{}}
+	f.all(Default())
+	delete(f.bounds, "ceiling.fraction") // 0 where the ceiling is a fixed rate
+	return f.bounds
+}
+
+// all notes every flaw, and every bound when they are wanted.
+func (f *flaws) all(r Rules) {
 	f.bands(r)
-	oneOf(&f, "steady", r.Steady, SteadyRules())
-	oneOf(&f, "stage_hr", r.StageHR, StageHRRules())
-	oneOf(&f, "branch_hr", r.BranchHR, StageHRRules())
-	oneOf(&f, "max_hr", r.MaxHR, MaxHREquations())
-	oneOf(&f, "end", r.End, EndRules())
-	oneOf(&f, "fit", r.Fit, Fits())
-	oneOf(&f, "o2_cost", r.O2Cost, O2Costs())
-	oneOf(&f, "one_point", r.OnePoint, []OnePointRule{SingleStageValue, NoSingleStage})
-	oneOf(&f, "window_high", r.WindowHigh, []WindowHighRule{WindowCeiling, WindowFixed150})
-	oneOf(&f, "ceiling.of", r.Ceiling.Of, []string{"max_hr", "reserve", "fixed"})
-	oneOf(&f, "count.first_beat", r.Count.FirstBeat, []string{"zero", "one"})
-	oneOf(&f, "count.seconds", r.Count.Seconds, []int{10, 15, 30})
-	oneOf(&f, "pressure.diastolic_phase", r.Pressure.DiastolicPhase, []string{"V", "IV", "both"})
-	oneOf(&f, "crew", r.Crew, []string{"solo", "pulse_helper", "pressure_helper", "both"})
-	oneOf(&f, "norms", r.Norms, []string{"six-class"})
+	oneOf(f, "steady", r.Steady, SteadyRules())
+	oneOf(f, "stage_hr", r.StageHR, StageHRRules())
+	oneOf(f, "branch_hr", r.BranchHR, StageHRRules())
+	oneOf(f, "max_hr", r.MaxHR, MaxHREquations())
+	oneOf(f, "end", r.End, EndRules())
+	oneOf(f, "fit", r.Fit, Fits())
+	oneOf(f, "o2_cost", r.O2Cost, O2Costs())
+	oneOf(f, "one_point", r.OnePoint, []OnePointRule{SingleStageValue, NoSingleStage})
+	oneOf(f, "window_high", r.WindowHigh, []WindowHighRule{WindowCeiling, WindowFixed150})
+	oneOf(f, "ceiling.of", r.Ceiling.Of, []string{"max_hr", "reserve", "fixed"})
+	oneOf(f, "count.first_beat", r.Count.FirstBeat, []string{"zero", "one"})
+	oneOf(f, "count.seconds", r.Count.Seconds, []int{10, 15, 30})
+	oneOf(f, "pressure.diastolic_phase", r.Pressure.DiastolicPhase, []string{"V", "IV", "both"})
+	oneOf(f, "crew", r.Crew, []string{"solo", "pulse_helper", "pressure_helper", "both"})
+	oneOf(f, "norms", r.Norms, NormNames())
 
 	f.between("first_work_rate_kgm_min", float64(r.FirstWorkRate), 50, 600)
 	f.between("step_after_table_kgm_min", float64(r.StepAfterTable), 25, 600)
@@ -44,6 +64,7 @@ func (r Rules) Check() []Flaw {
 	f.between("kgm_min_per_w", r.KgmMinPerWatt, 5.9, 6.3)
 	f.between("error_range_percent", r.ErrorRange, 0, 50)
 	f.between("count.every_minutes", float64(r.Count.Every), 1, 3)
+	f.between("count.from_minute", float64(r.Count.From), 0, 2)
 	f.between("pressure.every_stages", float64(r.Pressure.EveryStages), 1, 3)
 	f.between("stop.systolic_fall_mmhg", float64(r.Stop.SystolicFall), 5, 40)
 	f.between("stop.odd_beats_per_min", r.Stop.OddBeats, 1, 30)
@@ -69,7 +90,6 @@ func (r Rules) Check() []Flaw {
 			f.add("steady", "with a %d-s count, %.0f %% of perfectly steady subjects would be called unsteady by %s: count longer, or allow one beat", r.Count.Seconds, 100*share, r.Steady)
 		}
 	}
-	return f
 }
 
 // seconds notes times that no test can keep.
@@ -199,13 +219,19 @@ func UnsteadyByCounting(rule SteadyRule, count CountRule, hr float64) float64 {
 	return unsteady / all
 }
 
-type flaws []Flaw
+type flaws struct {
+	found  []Flaw
+	bounds map[string]Bound // nil unless wanted
+}
 
 func (f *flaws) add(path, format string, args ...any) {
-	*f = append(*f, Flaw{path, fmt.Sprintf(format, args...)})
+	f.found = append(f.found, Flaw{path, fmt.Sprintf(format, args...)})
 }
 
 func (f *flaws) between(path string, x, low, high float64) {
+	if f.bounds != nil {
+		f.bounds[path] = Bound{Low: low, High: high}
+	}
 	if !(x >= low && x <= high) {
 		f.add(path, "%s %v: %v to %v", path, x, low, high)
 	}
@@ -213,6 +239,13 @@ func (f *flaws) between(path string, x, low, high float64) {
 
 // oneOf notes a value that is not in the list.
 func oneOf[T comparable](f *flaws, path string, value T, all []T) {
+	if f.bounds != nil {
+		var b Bound
+		for _, v := range all {
+			b.OneOf = append(b.OneOf, v)
+		}
+		f.bounds[path] = b
+	}
 	if !slices.Contains(all, value) {
 		f.add(path, "%s %v: one of %v", path, value, all)
 	}

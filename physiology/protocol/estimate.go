@@ -77,18 +77,18 @@ func Estimate(r Rules, p Person, stages []StagePoint) Answer {
 	default:
 		a.step("Ceiling: %s × %s = %s bpm", num2(r.Ceiling.Fraction), num2(float64(maxHR)), num2(float64(a.Ceiling)))
 	}
-	a.source("CSEP2009", "BUSHMAN2020", "FORMSHEET", "COOPER1997", maxHRSource(r.MaxHR))
-	a.choose(r, stages)
+	a.source("CSEP2009", "BUSHMAN2020", "FORMSHEET", maxHRSource(r.MaxHR))
+	qualify := a.choose(r, stages)
 	used := a.used()
 	switch {
 	case !(p.Mass > 0):
 		a.WhyNot = "body mass is not known"
-	case len(used) >= max(2, r.StagesNeeded):
+	case qualify >= max(2, r.StagesNeeded):
 		a.extrapolate(r, p, used)
 	case len(used) == 1 && r.OnePoint == SingleStageValue:
 		a.single(r, p, used[0])
 	default:
-		a.WhyNot = fmt.Sprintf("%s; the rules ask for %d", countOf(len(used), "usable stage"), max(2, r.StagesNeeded))
+		a.WhyNot = fmt.Sprintf("%s; the rules ask for %d", countOf(qualify, "usable stage"), max(2, r.StagesNeeded))
 	}
 	if !a.Estimable {
 		a.step("No estimate: %s.", a.WhyNot)
@@ -96,8 +96,8 @@ func Estimate(r Rules, p Person, stages []StagePoint) Answer {
 	return a
 }
 
-// choose decides which stages enter the line, and says why or why not.
-func (a *Answer) choose(r Rules, stages []StagePoint) {
+// choose decides which stages enter the line, says why or why not, and returns how many qualify; the line may go through the last two of them.
+func (a *Answer) choose(r Rules, stages []StagePoint) (qualify int) {
 	high := WindowHigh(r, a.Ceiling)
 	for _, s := range stages {
 		if len(s.Minutes) == 0 {
@@ -128,12 +128,14 @@ func (a *Answer) choose(r Rules, stages []StagePoint) {
 		}
 		a.Points = append(a.Points, pt)
 	}
-	if r.Fit == FitTwoLast {
-		used := a.used()
+	used := a.used()
+	qualify = len(used)
+	if r.Fit == FitTwoLast && qualify >= r.StagesNeeded {
 		for i := 0; i < len(used)-2; i++ {
 			used[i].Used, used[i].Why = false, "usable, but the line goes through the last two"
 		}
 	}
+	return qualify
 }
 
 func (a *Answer) used() []*Point {
@@ -229,7 +231,11 @@ func (a *Answer) finish(r Rules, p Person, rel unit.RelVO2) {
 	a.step("In litres: %s × %s / 1000 = %s L/min", num2(float64(rel)), num(float64(p.Mass)), num2(a.VO2Abs.LitresPerMin()))
 	a.step("METs: %s / 3.5 = %s", num2(float64(rel)), num1(float64(a.METs)))
 	a.Rating = Rate(r, p.Sex, p.Age, rel)
-	a.step("Rating: %s (%s; %s)", a.Rating.Category, a.Rating.Table, a.Rating.Mode)
+	a.step("Rating: %s (%s)", a.Rating.Category, r.NormTable().Described())
+	if outside := r.NormTable().OutsideRows(p.Age); outside != "" {
+		a.warn("%s", outside)
+	}
+	a.source(r.NormTable().Source)
 	part := float64(rel) * r.ErrorRange / 100
 	a.step("Error range ± %s %%: %s–%s mL/kg/min", num(r.ErrorRange), num1(float64(rel)-part), num1(float64(rel)+part))
 }

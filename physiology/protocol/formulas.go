@@ -325,14 +325,20 @@ var allFormulas = []Formula{
 		in.step("%s × 3.5 × %s / 200 = %s kcal/min", num(e), num(m), num2(v))
 		return v
 	}},
-	{"category", "Fitness category of the six-class table", ks(keySex, InputKey{Name: "age_y", Unit: "y", Meaning: "age", Low: 18, High: 99}, keyRel), "fitness category", "text", "COOPER1997", func(in *inputs) any {
-		s, a, v := in.sex(), in.num("age_y"), in.num("vo2_ml_kg_min")
+	{"category", "Fitness category by a table of norms", ks(keySex, InputKey{Name: "age_y", Unit: "y", Meaning: "age", Low: 18, High: 99}, keyRel, optional(InputKey{Name: "norms", Meaning: "the table, six-class where none is named", text: NormNames()})), "fitness category", "text", "COOPER1997, KAMINSKY2017, LOE2013", func(in *inputs) any {
+		s, a, v, t := in.sex(), in.num("age_y"), in.num("vo2_ml_kg_min"), Default().NormTable()
+		if in.has("norms") {
+			t = Rules{Norms: in.text("norms")}.NormTable()
+		}
 		if in.err != nil {
 			return ""
 		}
-		c := Category(s, unit.Age(a), unit.RelVO2(v))
+		c := t.Category(s, unit.Age(a), unit.RelVO2(v))
+		in.step("%s", t.Described())
 		in.step("age %s, %s: %s mL/kg/min is %s", num(a), s, num(v), c)
-		in.warn("a treadmill table: a cycle estimate is rated about one class too low")
+		if outside := t.OutsideRows(unit.Age(a)); outside != "" {
+			in.warn("%s", outside)
+		}
 		return c
 	}},
 	{"median_vo2max", "Median VO2max of a registry", ks(InputKey{Name: "mode", Meaning: "treadmill or cycle", text: []string{"treadmill", "cycle"}}, keySex, InputKey{Name: "age_band", Meaning: "20-29 or 70-79", text: []string{"20-29", "70-79"}}), "50th percentile", "mL/kg/min", "KAMINSKY2015, KAMINSKY2017", func(in *inputs) any {

@@ -78,9 +78,18 @@ type CountRule struct {
 	Seconds   int    `json:"seconds" yaml:"seconds"`       // 10, 15 or 30
 	FirstBeat string `json:"first_beat" yaml:"first_beat"` // zero or one, for a count that starts on a beat
 	Every     int    `json:"every_minutes" yaml:"every_minutes"`
-	BeforeS   int    `json:"begin_before_s" yaml:"begin_before_s"`       // a count for a minute mark begins at most this long before it
-	AfterS    int    `json:"end_after_s" yaml:"end_after_s"`             // and ends at most this long after it
-	Monitor   bool   `json:"monitor,omitempty" yaml:"monitor,omitempty"` // a monitor's display may be read; the count is what is graded
+	From      int    `json:"from_minute,omitempty" yaml:"from_minute,omitempty"` // the first minute of a stage whose pulse is due; 0 is Every
+	BeforeS   int    `json:"begin_before_s" yaml:"begin_before_s"`               // a count for a minute mark begins at most this long before it
+	AfterS    int    `json:"end_after_s" yaml:"end_after_s"`                     // and ends at most this long after it
+	Monitor   bool   `json:"monitor,omitempty" yaml:"monitor,omitempty"`         // a monitor's display may be read; the count is what is graded
+}
+
+// First is the first minute of a stage whose pulse is due.
+func (c CountRule) First() int {
+	if c.From > 0 {
+		return c.From
+	}
+	return max(1, c.Every)
 }
 
 // A PressureRule is the schedule and the technique of pressures.
