@@ -38,6 +38,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       os.Getenv("UPDATE_SCRIPTS") != "",
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("XDG_DATA_HOME", e.WorkDir+"/data")
+			e.Setenv("GORACE", "atexit_sleep_ms=0") // else each command waits a second at its end when the race detector is in it
 			drill, err := os.ReadFile("testdata/first-drill.txt")
 			if err != nil {
 				return err
