@@ -239,7 +239,7 @@ func goOn(c *cobra.Command, path string) (*sitting, error) {
 		return fail(fmt.Errorf("%s: begun without a clock that runs", path), "go on without --live and --speed, or begin another with them")
 	}
 	if d != nil {
-		c.PrintErrf("note: %s: %s\nnote: what holds before that goes on in %s; the old file stays as it is\n", legible(path), told(d), legible(log.Path()))
+		c.PrintErrf("note: %s: %s\nnote: what holds before that goes on in %s; the old file stays as it is\n", path, told(d), log.Path())
 	}
 	s := &sitting{log: log, session: session, book: b, lines: len(a.Lines), resumed: true}
 	for _, l := range a.Lines {
@@ -271,7 +271,11 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if s.session.State().Header.Coached {
 		o.Coach = coach(s.book, s.session.Subject().Case)
 	}
-	err := dialogue.Run(c.Context(), c.InOrStdin(), c.OutOrStdout(), o)
+	out := c.OutOrStdout()
+	if f, ok := render.Terminal(out); ok && o.Live != nil {
+		out = f // the clock that is seen moves the cursor
+	}
+	err := dialogue.Run(c.Context(), c.InOrStdin(), out, o)
 	if errors.Is(err, dialogue.ErrLeft) {
 		c.PrintErrf("kept: %s\ngo on: kilopond drill %s%s\n", s.log.Path(), s.pack.goOn(s.log.Path()), givenAgain(c, "cases", "beats", "speed"))
 		return nil
@@ -302,8 +306,8 @@ func isTerminal(c *cobra.Command) bool {
 
 // movable says whether the output is a terminal on which the cursor can be moved.
 func movable(c *cobra.Command) bool {
-	f, ok := c.OutOrStdout().(*os.File)
-	return ok && term.IsTerminal(int(f.Fd())) && isTerminal(c) && runtime.GOOS != "windows" && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
+	_, ok := render.Terminal(c.OutOrStdout())
+	return ok && isTerminal(c) && runtime.GOOS != "windows" && os.Getenv("TERM") != "dumb" && os.Getenv("TERM") != ""
 }
 
 // randomSeed is a seed for somebody nobody has met.

@@ -4,12 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"kilopond/cmd/internal/render"
 	"kilopond/grader/fidelity"
@@ -115,8 +113,8 @@ type bar struct {
 }
 
 func newBar(out io.Writer) *bar {
-	if f, ok := out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		return &bar{out: out, last: -1}
+	if f, ok := render.Terminal(out); ok {
+		return &bar{out: f, last: -1}
 	}
 	return &bar{}
 }

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 	"gonum.org/v1/gonum/stat"
 
 	"kilopond/cmd/internal/render"
@@ -348,18 +347,18 @@ func rowOf(f marked, with grader.Mark, h grader.History) attemptRow {
 
 // progress shows on a terminal how far it is, and nothing anywhere else.
 func progress(c *cobra.Command, n int) (done func(int), clear func()) {
-	f, ok := c.ErrOrStderr().(*os.File)
-	if !ok || n < 10 || !term.IsTerminal(int(f.Fd())) {
+	f, ok := render.Terminal(c.ErrOrStderr())
+	if !ok || n < 10 {
 		return func(int) {}, func() {}
 	}
 	last := -1
 	return func(i int) {
 			if percent := 100 * i / n; percent != last {
 				last = percent
-				c.PrintErrf("\rgraded %d of %d", i, n)
+				fmt.Fprintf(f, "\rgraded %d of %d", i, n)
 			}
 		}, func() {
-			c.PrintErr("\r" + strings.Repeat(" ", 40) + "\r")
+			fmt.Fprint(f, "\r"+strings.Repeat(" ", 40)+"\r")
 		}
 }
 

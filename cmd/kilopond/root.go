@@ -47,8 +47,9 @@ func (h *hinted) Unwrap() error { return h.err }
 // errReported is a failure of which everything has been said.
 var errReported = errors.New("reported")
 
-// run does one command line and returns its exit code.
+// run does one command line and returns its exit code. Whatever a file or a name holds reaches the terminal as text.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	stdout, stderr = render.NewPlain(stdout), render.NewPlain(stderr)
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)
@@ -82,7 +83,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 			hint = "look whether the name is right, and who may read and write there"
 		}
 	}
-	fmt.Fprintf(stderr, "hint: %s\n", legible(hint))
+	fmt.Fprintf(stderr, "hint: %s\n", hint)
 	return code
 }
 
@@ -110,6 +111,7 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.SetFlagErrorFunc(flagWords)
+	root.PersistentPreRunE = nothingEmpty
 	root.SetHelpCommand(newHelp())
 	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
 	newCompletion(root)

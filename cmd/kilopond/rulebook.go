@@ -126,7 +126,7 @@ func newRulebookCheck() *cobra.Command {
 			r.Name = name
 			r.Faults = append(r.Faults, faults.Error())
 			if f == render.Text { // a fault shows its line and a caret, which no column may break
-				if _, err := fmt.Fprintln(c.OutOrStdout(), legible(faults.Error())); err != nil {
+				if _, err := fmt.Fprintln(c.OutOrStdout(), faults); err != nil {
 					return err
 				}
 				return errReported

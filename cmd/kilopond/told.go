@@ -4,14 +4,15 @@ import (
 	"encoding/csv"
 	"errors"
 	"io/fs"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
-	"unicode"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/scenarios"
 )
 
@@ -65,7 +66,7 @@ func told(err error) string {
 		}
 	}
 	walk(err)
-	return legible(text)
+	return render.Legible(text)
 }
 
 // csvWords says where a CSV file cannot be read on, to stand behind its name.
@@ -75,27 +76,6 @@ func csvWords(err error) string {
 		return ", line " + strconv.Itoa(p.Line) + ": a quotation mark stands where none can, or is never closed"
 	}
 	return ": " + plainError(err)
-}
-
-// legible writes what cannot be printed as its number. Lines and tabs stay.
-func legible(text string) string {
-	if strings.IndexFunc(text, unprintable) < 0 {
-		return text
-	}
-	var b strings.Builder
-	for _, r := range text {
-		if unprintable(r) {
-			quoted := strconv.QuoteRuneToASCII(r)
-			b.WriteString(quoted[1 : len(quoted)-1])
-			continue
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
-func unprintable(r rune) bool {
-	return r != '\n' && r != '\t' && (r == unicode.ReplacementChar || !unicode.IsGraphic(r))
 }
 
 // flagWords puts what the library says of a flag into our words.
@@ -127,6 +107,27 @@ func flagWords(c *cobra.Command, err error) error {
 		return usage(help, "%s: %q: no flag looks like that", c.CommandPath(), syntax.GetSpecifiedFlag())
 	}
 	return usage(help, "%s: %v", c.CommandPath(), err)
+}
+
+// nothingEmpty refuses an empty word for a flag or a name, as an unset variable of a shell leaves it: with it --continue would begin anew. Answers to
+// the questions of new files may be empty.
+func nothingEmpty(c *cobra.Command, given []string) (err error) {
+	if strings.HasPrefix(c.Name(), "__") { // the shell asks what might come next
+		return nil
+	}
+	const hint = "leave it out, or look whether a variable of the shell is empty"
+	if slices.Contains(given, "") {
+		return usage(hint, "%s: an empty word stands where a name belongs", c.CommandPath())
+	}
+	if c.Name() == "new" && c.Parent().Name() != "assign" {
+		return nil
+	}
+	c.Flags().Visit(func(f *pflag.Flag) {
+		if text := f.Value.String(); err == nil && (text == "" || text == "[]") {
+			err = usage(hint, "--%s: nothing stands behind it", f.Name)
+		}
+	})
+	return err
 }
 
 func flagNames(c *cobra.Command) (names []string) {

@@ -20,7 +20,7 @@ func TestTold(t *testing.T) {
 		{fmt.Errorf("the case: %w", gone), "the case: a.yaml: no such file or folder"},
 		{fmt.Errorf("a.yaml: %w", gone), "a.yaml: no such file or folder"},
 		{errors.Join(gone, fmt.Errorf("and: %w", full)), "a.yaml: no such file or folder\nand: b.db: the disk is full"},
-		{errors.New("a \x1b[31mname\x07 \u202e\xff"), `a \x1b[31mname\a \u202e\ufffd`},
+		{errors.New("a \x1b[31mname\x07 \u202e\xff"), `a \x1b[31mname\x07 \u202e\ufffd`},
 	} {
 		if got := told(c.err); got != c.want {
 			t.Errorf("told %q, want %q", got, c.want)

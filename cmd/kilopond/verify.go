@@ -59,7 +59,7 @@ func newVerify() *cobra.Command {
 			if f != render.Text {
 				continue
 			}
-			if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: %s\n", legible(path), legible(v.Says)); err != nil {
+			if _, err := fmt.Fprintf(c.OutOrStdout(), "%s: %s\n", path, v.Says); err != nil {
 				return err
 			}
 		}

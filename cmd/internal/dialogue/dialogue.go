@@ -100,8 +100,13 @@ func read(in io.Reader, lines chan<- string, done <-chan struct{}) {
 	defer close(lines)
 	r := bufio.NewReaderSize(in, longestLine)
 	var line []byte
-	for {
+	for first := true; ; first = false {
 		part, err := r.ReadSlice('\n')
+		if order := wideOrder(part); first && order != nil {
+			rest, _ := io.ReadAll(io.LimitReader(r, mostWide)) // what could be read is typed; a fault of the reading ends the input as elsewhere
+			r = bufio.NewReaderSize(strings.NewReader(fromWide(append(part[2:len(part):len(part)], rest...), order)), longestLine)
+			continue
+		}
 		if len(line) <= longestLine {
 			line = append(line, part...)
 		}
@@ -139,7 +144,7 @@ type dialogue struct {
 // say prints lines; what is long is wrapped by whoever made it.
 func (d *dialogue) say(lines ...string) {
 	for _, l := range lines {
-		fmt.Fprintln(d.out, l)
+		fmt.Fprintln(d.out, render.Legible(l))
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
 )
 
@@ -209,7 +210,7 @@ func (d *dialogue) unroll(l exercises.Line, before exercises.State) error {
 		if err := until(p.at); err != nil {
 			return err
 		}
-		_, _ = d.out.WriteString(p.text)
+		_, _ = d.out.WriteString(render.Legible(p.text))
 		fresh = strings.HasSuffix(p.text, "\n")
 	}
 	return until(float64(l.AtS))

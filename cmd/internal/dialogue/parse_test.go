@@ -1,9 +1,13 @@
 package dialogue
 
 import (
+	"bytes"
+	"encoding/binary"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"kilopond/cmd/internal/render"
 	"kilopond/exercises"
@@ -322,4 +326,22 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A file of commands that a shell wrote in UTF-16 is read as any other.
+func TestLinesInUTF16(t *testing.T) {
+	const typed = "greet\r\nwrite told “Müller”, see 𝛼\nlook"
+	for _, order := range []binary.AppendByteOrder{binary.LittleEndian, binary.BigEndian} {
+		var file []byte
+		for _, u := range utf16.Encode([]rune("\ufeff" + typed)) {
+			file = order.AppendUint16(file, u)
+		}
+		var got []string
+		for line := range Lines(bytes.NewReader(file), nil) {
+			got = append(got, line)
+		}
+		if want := []string{"greet", "write told “Müller”, see 𝛼", "look"}; !slices.Equal(got, want) {
+			t.Errorf("%v: %q, want %q", order, got, want)
+		}
+	}
 }

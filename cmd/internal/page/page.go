@@ -30,7 +30,7 @@ func Write(w io.Writer, o render.Outline) error {
 	if err != nil {
 		return fmt.Errorf("page: %w", err)
 	}
-	return t.Execute(w, o)
+	return t.Execute(render.NewPlain(w), o)
 }
 
 // kindOf names the type of a block for the layout.

@@ -24,7 +24,7 @@ func Width(w io.Writer) int {
 	if n, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && n > 0 {
 		return max(n, narrowest)
 	}
-	if f, ok := w.(*os.File); ok {
+	if f, ok := Terminal(w); ok {
 		if n, _, err := term.GetSize(int(f.Fd())); err == nil && n > 0 {
 			return max(n, narrowest)
 		}

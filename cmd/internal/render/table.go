@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
@@ -46,7 +45,7 @@ func Write(w io.Writer, f Format, t Table, value any) error {
 		if err := c.Write(t.Header); err != nil {
 			return err
 		}
-		if err := c.WriteAll(t.Rows); err != nil {
+		if err := c.WriteAll(printable(t.Rows, "\t")); err != nil {
 			return err
 		}
 		return c.Error()
@@ -56,9 +55,9 @@ func Write(w io.Writer, f Format, t Table, value any) error {
 	return t.text(w)
 }
 
-// WriteJSON writes the value indented, with its characters as they are.
+// WriteJSON writes the value indented, with its characters as they are when they can be printed.
 func WriteJSON(w io.Writer, value any) error {
-	e := json.NewEncoder(w)
+	e := json.NewEncoder(NewPlain(w))
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
 	return e.Encode(value)
@@ -75,19 +74,13 @@ func (t Table) align() []tw.Align {
 	return all
 }
 
-// printable writes what could turn a terminal about as its number; a line may end in a cell.
-func printable(rows [][]string) [][]string {
+// printable writes what could turn a terminal about as its number; a line may end in a cell. A tab becomes what tab says.
+func printable(rows [][]string, tab string) [][]string {
 	out := make([][]string, len(rows))
 	for i, row := range rows {
 		out[i] = make([]string, len(row))
 		for j, cell := range row {
-			for _, r := range cell {
-				if r != '\n' && unicode.IsControl(r) {
-					out[i][j] += fmt.Sprintf(`\x%02x`, r)
-					continue
-				}
-				out[i][j] += string(r)
-			}
+			out[i][j] = Legible(strings.ReplaceAll(cell, "\t", tab))
 		}
 	}
 	return out
@@ -95,7 +88,7 @@ func printable(rows [][]string) [][]string {
 
 // text writes aligned columns without borders, within the width of the place.
 func (t Table) text(w io.Writer) error {
-	t.Rows = printable(t.Rows)
+	t.Rows = printable(t.Rows, " ")
 	for i, part := range t.fit(Width(w)) {
 		if i > 0 {
 			if _, err := fmt.Fprintln(w); err != nil {
@@ -146,7 +139,7 @@ func (t Table) markdown(w io.Writer) error {
 		tablewriter.WithEastAsian(tw.Off),
 		tablewriter.WithRenderer(renderer.NewMarkdown()))
 	table.Header(t.Header)
-	for _, r := range printable(t.Rows) {
+	for _, r := range printable(t.Rows, " ") {
 		safe := make([]string, len(r))
 		for i, c := range r {
 			safe[i] = strings.ReplaceAll(c, "|", `\|`) // the renderer does not
