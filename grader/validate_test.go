@@ -208,15 +208,18 @@ var exhausting = []string{"qualifying_stages=4", "smallest_rise_bpm=20", "ceilin
 
 // goodAt says where a rule that seldom has an occasion is kept; elsewhere the right way with a well person is enough.
 var goodAt = map[string]script{
-	"stop-emergency":  {who: string(chest)},
-	"emergency-call":  {who: string(chest)},
-	"verify-pressure": {who: string(falls)},
-	"pressure-limit":  {who: string(well), set: []string{"stop.above_sbp_mmhg=201"}},
-	"rest-repeat":     {who: string(well), set: []string{"screening.postpone_from_sbp_mmhg=118"}},
-	"extensions-many": {who: string(well), set: []string{"max_extensions=1"}},
-	"asked-to-stop":   {who: string(well), set: exhausting, habit: "waited to be asked"},
-	"end-sign":        {who: string(well), set: exhausting},
-	"sum-no-estimate": {who: string(chest), set: []string{"one_point=none"}},
+	"stop-emergency":    {who: string(chest)},
+	"emergency-call":    {who: string(chest)},
+	"emergency-posture": {who: string(chest)},
+	"emergency-watch":   {who: string(chest)},
+	"hand-over":         {who: string(chest)},
+	"verify-pressure":   {who: string(falls)},
+	"pressure-limit":    {who: string(well), set: []string{"stop.above_sbp_mmhg=201"}},
+	"rest-repeat":       {who: string(well), set: []string{"screening.postpone_from_sbp_mmhg=118"}},
+	"extensions-many":   {who: string(well), set: []string{"max_extensions=1"}},
+	"asked-to-stop":     {who: string(well), set: exhausting, habit: "waited to be asked"},
+	"end-sign":          {who: string(well), set: exhausting},
+	"sum-no-estimate":   {who: string(chest), set: []string{"one_point=none"}},
 }
 
 // badAt says where a rule is broken that no single mistake of the list breaks.
