@@ -58,6 +58,7 @@ type Count struct {
 	HR            unit.HR // what the beats felt give, multiplied properly
 	Stage, Minute int
 	CutShort      bool
+	Helped, Again bool // a helper counted; and was asked again
 	WroteBeats    *int
 	WroteHR       *unit.HR
 	True          unit.HR
@@ -82,6 +83,7 @@ type CuffTake struct {
 	Sounded                     bool          // sounds were heard and the first was below the top
 	Stage, Minute               int
 	CutShort                    bool
+	Helped                      bool // a helper took it
 	WroteSystolic               *unit.Pressure
 	WroteDiastolic              *unit.Pressure
 	TrueSystolic, TrueDiastolic unit.Pressure

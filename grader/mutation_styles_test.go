@@ -33,7 +33,7 @@ func styles() []style {
 	return append(list,
 		style{"counts 10 s later", "", countsLater},
 		style{"stops a beat below the ceiling", "", stopsBelowCeiling},
-		style{"a helper counts", "crew=pulse_helper", helperCounts},
+		style{"a helper counts", "crew=pulse_helper", func() habit { return asksAboutJumps(helperCounts()) }},
 		style{"a helper at the cuff", "crew=pressure_helper", helperCuffs},
 	)
 }
@@ -96,6 +96,14 @@ func helperCounts() habit {
 			return nil, false, false
 		}
 		return asksHelper(st, s, exercises.HelperPulse, c)
+	}
+}
+
+// asksAboutJumps makes the student ask a helper once more for a number that no pulse makes.
+func asksAboutJumps(h habit) habit {
+	return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
+		st.wary = true
+		return h(st, s, c)
 	}
 }
 

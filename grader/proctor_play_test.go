@@ -2,6 +2,7 @@ package grader
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"kilopond/exercises"
@@ -27,7 +28,26 @@ type student struct {
 	older   int         // years added to the age on the list
 	dull    map[int]int // beats not felt, or mmHg heard too low, by the second at which the reading began
 	helped  bool        // takes what a helper reports for a reading of their own
+	wary    bool        // asks a helper again for a number that no pulse makes, before anything else
+	asked   int         // when the count began that a helper was last asked about
 	mind    mind
+}
+
+// askAgain asks a helper once more whose last number no pulse makes.
+func (st *student) askAgain() error {
+	now := st.session.State()
+	if r := now.Reported; !st.wary || r == nil || r.Task != exercises.HelperPulse || r.Again || r.FromS == st.asked {
+		return nil
+	}
+	st.asked = now.Reported.FromS
+	for _, d := range helperDoubts(st.book, ReadState(st.book, now)) {
+		if d.count.FromS == st.asked {
+			line, err := st.session.Do(exercises.Command{Act: exercises.Helper, What: "again"})
+			st.lines = append(st.lines, line)
+			return err
+		}
+	}
+	return nil
 }
 
 // A mind is the state as a student with beliefs of their own saw it last. It grows with the attempt, so that of a long one nothing is sorted twice.
@@ -67,6 +87,9 @@ func attempt(book Rulebook, c scenarios.Case, seed scenarios.Seed, h habit) (*st
 func attemptBy(p *Proctor, scene scenarios.Scenario, header exercises.Header, h habit) (*student, error) {
 	st := &student{book: p.book, habit: h, proctor: p, scene: scene, header: header, session: exercises.Begin(header, scene), dull: map[int]int{}}
 	for range mostCommands {
+		if err := st.askAgain(); err != nil {
+			return nil, err
+		}
 		seen := st.eyes()
 		right, _, done := st.proctor.Next(seen)
 		if done {
@@ -117,7 +140,10 @@ func (st *student) eyes() *exercises.State {
 	events, items := m.state.Events, append(append(m.state.Items[:0], s.Items...), st.notes...)
 	*m.state = *s
 	m.state.Header.Subject.AgeY += st.older
-	for _, e := range s.Events[m.events:] {
+	for i, e := range s.Events[m.events:] {
+		if st.helped && takenBack(e, s.Events[m.events+i+1:]) {
+			continue
+		}
 		for m.beliefs < len(st.beliefs) && st.beliefs[m.beliefs].AtS < e.AtS {
 			events = append(events, st.beliefs[m.beliefs])
 			m.beliefs++
@@ -129,8 +155,22 @@ func (st *student) eyes() *exercises.State {
 	return m.state
 }
 
-// hasLater says whether a belief stands in the mind that belongs behind what has happened since.
+// takenBack says whether a helper, asked again, has said something else since.
+func takenBack(e exercises.Event, since []exercises.Event) bool {
+	r, ok := e.Fact.(exercises.HelperReported)
+	return ok && slices.ContainsFunc(since, func(later exercises.Event) bool {
+		again, is := later.Fact.(exercises.HelperReported)
+		return is && again.Again && again.Task == r.Task && again.FromS == r.FromS
+	})
+}
+
+// hasLater says whether something has happened since that belongs before what stands in the mind: before a belief, or in the place of a report.
 func (m *mind) hasLater(st *student, s *exercises.State) bool {
+	for _, e := range s.Events[m.events:] {
+		if r, ok := e.Fact.(exercises.HelperReported); ok && r.Again {
+			return true
+		}
+	}
 	return m.beliefs > 0 && m.events < len(s.Events) && st.beliefs[m.beliefs-1].AtS >= s.Events[m.events].AtS
 }
 

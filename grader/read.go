@@ -93,7 +93,7 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 func (c *Course) reported(f exercises.HelperReported, at int) {
 	switch f.Task {
 	case exercises.HelperPulse:
-		k := Count{FromS: f.FromS, ToS: f.ToS, KnownS: at, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds))}
+		k := Count{FromS: f.FromS, ToS: f.ToS, KnownS: at, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds)), Helped: true, Again: f.Again}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		for i := range c.Counts {
 			if c.Counts[i].FromS == f.FromS && c.Counts[i].Seconds == f.Seconds {
@@ -104,7 +104,7 @@ func (c *Course) reported(f exercises.HelperReported, at int) {
 		c.Counts = append(c.Counts, k)
 	case exercises.HelperPressure:
 		k := CuffTake{FromS: f.FromS, ToS: f.ToS, KnownS: at, Top: f.TopMmHg, Valve: helperValve, Systolic: unit.Pressure(f.Systolic),
-			Diastolic: unit.Pressure(f.Diastolic), Sounded: f.Systolic > 0}
+			Diastolic: unit.Pressure(f.Diastolic), Sounded: f.Systolic > 0, Helped: true}
 		if !k.Sounded {
 			k.Heard = "t" // “sounds from the start, or none”: the graver of the two is gone by
 		}

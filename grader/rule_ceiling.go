@@ -70,7 +70,7 @@ func misreadCeiling(b Rulebook, c *Course, r minuteReading, ceiling unit.HR) (Op
 	if c.EndedAtS >= 0 && c.EndedAtS <= r.AtS+60+markSlack {
 		return Opportunity{}, false
 	}
-	return broken(r.AtS, 0, pulseCause(r.Count), fmt.Sprintf("The beats you felt give %.0f bpm; the ceiling is %.1f bpm.", felt, ceiling),
+	return broken(r.AtS, 0, pulseCause(r.Count), fmt.Sprintf("%s The ceiling is %.1f bpm.", r.Count.said(), ceiling),
 		fmt.Sprintf("You wrote %.0f bpm and went on.", r.HR), "Count and multiply again when a rate near the ceiling seems to fall.").
 		closing("the rate was beyond the ceiling and was misread"), true
 }

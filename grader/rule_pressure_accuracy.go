@@ -5,8 +5,8 @@ import "fmt"
 var rulePressureAccuracy = Rule{
 	Name:    "pressure-accuracy",
 	Part:    Procedure,
-	Asks:    "Write the pressures at which the sounds began and went.",
-	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers.",
+	Asks:    "Write the pressures at which the sounds began and went, or that a helper reports.",
+	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers. A helper's number stands as the reading: that it was rounded you cannot know, and it costs you nothing; a fall is repeated like any other.",
 	Sources: []string{"WSU", "BP1991", "CHOICE-TOLERANCES"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
@@ -26,9 +26,12 @@ var rulePressureAccuracy = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
+			should := "Write the first of two sounds in a row, and the mark where they have gone."
+			if k.Helped {
+				should = "Write what the helper reports."
+			}
 			list = append(list, broken(k.FromS, credit, cuffCause(k),
-				fmt.Sprintf("The sounds began at %.0f and had gone at %.0f mmHg.", k.Systolic, k.Diastolic),
-				fmt.Sprintf("You wrote %.0f/%.0f mmHg.", k.systolic(), k.diastolic()), "Write the first of two sounds in a row, and the mark where they have gone."))
+				k.said(), fmt.Sprintf("You wrote %.0f/%.0f mmHg.", k.systolic(), k.diastolic()), should))
 		}
 		return list
 	},

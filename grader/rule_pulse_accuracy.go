@@ -10,13 +10,24 @@ import (
 var rulePulseAccuracy = Rule{
 	Name:    "pulse-accuracy",
 	Part:    Procedure,
-	Asks:    "Write the beats that were felt.",
-	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %.",
-	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES"},
+	Asks:    "Write the beats that were felt; ask a helper again whose number no pulse makes.",
+	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %. A helper's number stands as the reading: a beat too few or too many you cannot know, and it costs you nothing. A jump that no pulse makes must be asked about.",
+	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES", "CHOICE-HELPER-DOUBT"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
+		unasked := map[int]helperDoubt{}
+		for _, d := range helperDoubts(b, c) {
+			if !d.asked {
+				unasked[d.count.FromS] = d
+			}
+		}
 		for _, k := range c.Counts {
 			if !whole(k) || k.WroteHR == nil && k.WroteBeats == nil {
+				continue
+			}
+			if d, odd := unasked[k.FromS]; odd {
+				list = append(list, broken(k.FromS, 0, pulseCause(k), fmt.Sprintf("%s The count before gave %.0f bpm.", k.said(), d.before.HR),
+					fmt.Sprintf("You wrote %s and did not ask again.", wroteWords(k)), "Ask again (helper again), or feel the pulse yourself, before the load is raised."))
 				continue
 			}
 			tolerance := pulseTolerance(b, k)
@@ -37,8 +48,11 @@ var rulePulseAccuracy = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			list = append(list, broken(k.FromS, credit, pulseCause(k), fmt.Sprintf("You felt %d beats: %.0f bpm.", k.Beats, k.HR), what,
-				"Count each beat once, by the clock, and multiply."))
+			should := "Count each beat once, by the clock, and multiply."
+			if k.Helped {
+				should = "Write what the helper reports, and multiply."
+			}
+			list = append(list, broken(k.FromS, credit, pulseCause(k), k.said(), what, should))
 		}
 		return list
 	},

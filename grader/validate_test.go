@@ -92,6 +92,9 @@ func (s script) run(t testing.TB, rule string) (got []string, slips int) {
 	}
 	make, ok := habits()[s.habit]
 	if !ok {
+		make, ok = helperHabits[s.habit]
+	}
+	if !ok {
 		t.Fatalf("habit %q is not known", s.habit)
 	}
 	st := play(t, book, mustCase(t, s.who), s.seed, make())
@@ -175,13 +178,19 @@ func TestEveryRuleIsWhole(t *testing.T) {
 }
 
 // TestScripts plays the good and the bad script of each rule. A finding too few and a finding too many both fail.
+
 func TestScripts(t *testing.T) {
 	for _, r := range Rules() {
-		for _, kind := range []string{"good", "bad"} {
-			t.Run(r.Name+"/"+kind, func(t *testing.T) {
-				file := filepath.Join("testdata", r.Name, kind+".txtar")
+		files, err := filepath.Glob(filepath.Join("testdata", r.Name, "*.txtar"))
+		if err != nil || len(files) < 2 {
+			t.Fatalf("%s: %d scripts, %v", r.Name, len(files), err)
+		}
+		for _, file := range files {
+			base := strings.TrimSuffix(filepath.Base(file), ".txtar")
+			kind := base[strings.LastIndexByte(base, '-')+1:] // a further pair has a word before it: helper-good, helper-bad
+			t.Run(r.Name+"/"+base, func(t *testing.T) {
 				if *update {
-					rewrite(t, r.Name, kind, file)
+					rewrite(t, r.Name, base, kind, file)
 				}
 				s := readScript(t, file)
 				got, slips := s.run(t, r.Name)
@@ -197,6 +206,8 @@ func TestScripts(t *testing.T) {
 					t.Error("a good script must keep its rule")
 				case kind == "bad" && !found:
 					t.Error("a bad script must break its rule")
+				case kind != "good" && kind != "bad":
+					t.Errorf("%s: ends neither in good nor in bad", file)
 				}
 			})
 		}
@@ -228,12 +239,26 @@ var badAt = map[string]script{
 	"end-sign":      {who: string(well), set: exhausting, habit: "urged on"},
 }
 
+// helperHabits are habits of somebody who has a helper.
+var helperHabits = map[string]func() habit{
+	"a helper is asked again":       func() habit { return asksAboutJumps(helperCounts()) },
+	"a helper is never asked again": helperCounts,
+}
+
+// furtherAt are the scripts of a rule besides its first pair.
+var furtherAt = map[string]script{
+	"pulse-accuracy/helper-good": {note: "The helper's slip of the tongue is asked about, and a beat too few costs nothing.", who: string(well), habit: "a helper is asked again", set: []string{"crew=pulse_helper"}},
+	"pulse-accuracy/helper-bad":  {note: "A number that no pulse makes is written down as the helper said it.", who: string(well), habit: "a helper is never asked again", set: []string{"crew=pulse_helper"}},
+}
+
 // rewrite looks for the first subject on whom the script can be played, and writes what the rules say now. Read the difference before
 // it is committed: it is the rules' word against yours.
-func rewrite(t *testing.T, rule, kind, file string) {
+func rewrite(t *testing.T, rule, base, kind, file string) {
 	t.Helper()
 	s := script{who: string(well), habit: "none"}
-	if kind == "good" {
+	if at, ok := furtherAt[rule+"/"+base]; ok {
+		s = at
+	} else if kind == "good" {
 		if at, ok := goodAt[rule]; ok {
 			s.who, s.set = at.who, at.set
 			if at.habit != "" {
