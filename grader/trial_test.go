@@ -58,21 +58,17 @@ func tried(t testing.TB, m PulseMethod, n int, draw func(i int) scenarios.Person
 // extensions, with the same error, within what chance allows of 600 people who are counted anew.
 func TestTrialIsTheProctorsTest(t *testing.T) {
 	const n = 600
-	book, c := Default(), mustCase(t, "uneventful")
+	c := mustCase(t, "uneventful")
 	var session trialTally
-	for seed := range scenarios.Seed(n) {
-		course := play(t, book, c, seed, nil).course(t)
-		if !begun(course) {
+	for _, w := range wells(t)[:n] {
+		if !w.begun {
 			continue
 		}
 		session.tested++
-		session.stages += len(course.Stages)
-		for _, s := range course.Stages {
-			session.extensions += len(s.Extensions)
-		}
-		if a := WorkSheet(book, course); a.Estimable && a.Slope > 0 {
+		session.stages, session.extensions = session.stages+w.stages, session.extensions+w.extensions
+		if w.counted.Estimable && w.counted.Slope > 0 {
 			session.line++
-			session.estimates.add(float64(a.VO2Rel), course.Closing.Truth.VO2MaxRel)
+			session.estimates.add(float64(w.counted.VO2Rel), w.truth)
 		}
 	}
 	trial := tried(t, Count15, n, func(i int) scenarios.Person {

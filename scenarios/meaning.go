@@ -1,7 +1,8 @@
 package scenarios
 
 import (
-	"sort"
+	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -48,18 +49,9 @@ func (c Case) Meanings() []Meaning {
 	for _, r := range c.Reasons {
 		flagged(r.Health)
 	}
-	sort.Slice(all, func(i, j int) bool {
-		a, b := all[i], all[j]
-		if len(a.Words) != len(b.Words) {
-			return len(a.Words) > len(b.Words)
-		}
-		if a.Words != b.Words {
-			return a.Words < b.Words
-		}
-		if a.Sign != b.Sign {
-			return a.Sign < b.Sign
-		}
-		return a.Grade < b.Grade
+	slices.SortFunc(all, func(a, b Meaning) int {
+		return cmp.Or(cmp.Compare(len(b.Words), len(a.Words)), cmp.Compare(a.Words, b.Words), cmp.Compare(a.Sign, b.Sign), cmp.Compare(a.Grade, b.Grade),
+			cmp.Compare(a.Question, b.Question))
 	})
 	return all
 }

@@ -9,6 +9,7 @@ import (
 
 // Under every house's rules each skill has questions with some right and some wrong answers.
 func TestOtherHouseRules(t *testing.T) {
+	cases := maker(t).cases // read once for all houses
 	for i, p := range grader.Presets() {
 		for _, set := range [][]string{
 			nil, {"max_extensions=0"}, {"branch_hr=mean_last_two", "steady=one_beat", "count.seconds=30"}, {"end=within10", "screening.repeat_when_high=false"},
@@ -19,6 +20,7 @@ func TestOtherHouseRules(t *testing.T) {
 				t.Fatalf("%s %v: %v", p.Name, set, err)
 			}
 			m := NewMaker(b)
+			m.cases = cases
 			for _, s := range Skills() {
 				for level := 1; level <= Levels; level++ {
 					it := draw(t, m, s.Name, scenarios.Seed(5).Row(i*Levels+level), level)
