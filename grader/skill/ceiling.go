@@ -2,6 +2,7 @@ package skill
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 
 	"kilopond/exercises"
@@ -16,10 +17,14 @@ func ceilingSkill() Skill {
 	return Skill{
 		Name: Ceiling, Asks: "Work out the ceiling, and see when a count has reached it.", N: 4,
 		Levels: [Levels]string{"the ceiling in beats a minute", "the ceiling as a count", "a count against a ceiling that is given", "a count against the age alone"},
-		kinds:  [Levels][]share{number, number, reached, reached},
+		kinds:  [Levels][]share{number, number, reached, {{"reached", 2}, {"not reached", 1}, {onePoint, 1}}},
 		draw:   (*Maker).ceiling,
 	}
 }
+
+// onePoint is a stage in the window after one below it, a larger step than is left below the ceiling: the next load is sure to reach it, and is set
+// all the same, since the line needs a second point and an end wants a reason. Source: [PRACTICE-LAST-LOAD].
+const onePoint = "one point in hand"
 
 // ceiling draws somebody, and at the higher levels their last counts.
 func (m *Maker) ceiling(it *Item) error {
@@ -54,14 +59,21 @@ func (m *Maker) ceiling(it *Item) error {
 		first++
 	}
 	// A beat below it an end is acceptable as well as going on, so nobody is asked there. Source: [CHOICE-NEAR-EDGE].
-	beats := first
-	if it.Kind != "reached" {
+	beats, below := first, 0
+	switch it.Kind {
+	case "not reached":
 		beats -= 2 + r.IntN(3)
+	case onePoint:
+		beats -= 2
+		below = int(math.Ceil(float64(m.book.WindowLow)/step(m.book))) - 1 - r.IntN(2)
+		if beats-below <= first-beats {
+			return fmt.Errorf("between %v bpm and a ceiling of %.1f bpm there is no room for a step and one point", m.book.WindowLow, float64(ceiling))
+		}
 	}
 	if it.Level == 3 {
 		it.Facts = append(it.Facts, text(fmt.Sprintf("The ceiling is %s bpm.", plain(unit.Round(float64(ceiling), 2)))))
 	}
-	m.ceilingReached(it, p, beats, ceiling, worked)
+	m.ceilingReached(it, p, below, beats, ceiling, worked)
 	return nil
 }
 
@@ -107,27 +119,37 @@ func (m *Maker) ceilingNumbers(it *Item, p *paper, worked string) {
 	}
 }
 
-// ceilingReached asks whether a count has reached it.
-func (m *Maker) ceilingReached(it *Item, p *paper, beats int, ceiling unit.HR, worked string) {
+// ceilingReached asks whether a count has reached it. below are the beats of a stage before it, below the window; 0 for none that is shown.
+func (m *Maker) ceilingReached(it *Item, p *paper, below, beats int, ceiling unit.HR, worked string) {
 	stage := 2
 	p.pedal()
-	p.stage(stage, 1.5)
 	whole := max(2, m.book.StageS/60)
-	rows := [][]string{}
-	for i := range whole {
-		n := max(beats-2, beats-(whole-1-i)) // it rises by a beat a minute, which is steady where a beat's difference is
-		p.minute(stage, i+1, n)
-		rows = append(rows, []string{fmt.Sprint(i + 1), fmt.Sprint(n)})
+	var rows [][]string
+	ride := func(stage, beats, rise int) {
+		p.stage(stage, 0.5+0.5*unit.Resistance(stage))
+		for i := range whole {
+			n := beats - min(rise, whole-1-i) // it rises by a beat a minute, which is steady where a beat's difference is
+			p.minute(stage, i+1, n)
+			rows = append(rows, []string{fmt.Sprint(stage), fmt.Sprint(i + 1), fmt.Sprint(n)})
+		}
+		p.clock += 2
 	}
-	it.Facts = append(it.Facts, text(fmt.Sprintf("Stage %d. The person is well, and no stage before it lay in the window.", stage)),
-		Fact{Table: &Table{[]string{"minute", fmt.Sprintf("beats in %d s", m.book.Count.Seconds)}, rows}})
+	before := "no stage before it lay in the window"
+	if below > 0 {
+		ride(stage, below, 0)
+		stage++
+		before = fmt.Sprintf("stage %d lay below the window", stage-1)
+	}
+	ride(stage, beats, 2)
+	it.Facts = append(it.Facts, text(fmt.Sprintf("Stage %d. The person is well, and %s.", stage, before)),
+		Fact{Table: &Table{[]string{"stage", "minute", fmt.Sprintf("beats in %d s", m.book.Count.Seconds)}, rows}})
 	it.Ask = "Does the heart rate end the test?"
 	it.Choices = []Choice{{"go", "it does not: on to the next stage"}, {"end", "it does: end the test"}}
 	it.judge = func(a Answer) Verdict {
 		p := p.copy()
 		p.clock += 2
 		if a.Choice == "go" {
-			p.stage(stage+1, 2)
+			p.stage(stage+1, 0.5+0.5*unit.Resistance(stage+1))
 			p.clock += 5
 		} else {
 			p.add(exercises.TestEnded{How: exercises.CoolDown, ResistanceKp: 0.5})
@@ -142,6 +164,8 @@ func (m *Maker) ceilingReached(it *Item, p *paper, beats int, ceiling unit.HR, w
 		v.Did = "You chose " + a.Choice + "."
 		v.Should = "It is reached: end the test."
 		switch {
+		case it.Kind == onePoint:
+			v.Should = fmt.Sprintf("It is not reached: go on. By the last step, %s bpm, the next load passes it: count early, and end at the first count that does.", plain(unit.Round(float64(beats-below)*step(m.book), 1)))
 		case it.Kind != "reached":
 			v.Should = "It is not reached: go on."
 		case m.book.End == protocol.EndWithinTen && rate(m.book, beats) < ceiling:

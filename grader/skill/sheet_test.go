@@ -51,7 +51,7 @@ func TestCeilingByHand(t *testing.T) {
 			var beats float64
 			for _, f := range it.Facts {
 				if f.Table != nil {
-					if _, err := fmt.Sscan(f.Table.Rows[len(f.Table.Rows)-1][1], &beats); err != nil {
+					if _, err := fmt.Sscan(f.Table.Rows[len(f.Table.Rows)-1][2], &beats); err != nil {
 						t.Fatal(err)
 					}
 				}
@@ -61,6 +61,44 @@ func TestCeilingByHand(t *testing.T) {
 				t.Errorf("level %d, seed %d: %v beats, ceiling %v: end is right=%v, going on right=%v", level, seed, beats, 0.85*(220-ageOf(t, it)), end.Right, on.Right)
 			}
 		}
+	}
+}
+
+// With one point in hand and a next load that is sure to pass the ceiling the answer is to go on, and it is told to count early. On the table the stage
+// before lies below the window, and the last step is larger than what is left.
+func TestOnePointInHand(t *testing.T) {
+	m := maker(t)
+	found := 0
+	for seed := range scenarios.Seed(60) {
+		it := draw(t, m, Ceiling, seed, Levels)
+		if it.Kind != onePoint {
+			continue
+		}
+		found++
+		beats := map[string]float64{} // the last of each stage
+		var last float64
+		for _, f := range it.Facts {
+			if f.Table == nil {
+				continue
+			}
+			for _, row := range f.Table.Rows {
+				if _, err := fmt.Sscan(row[2], &last); err != nil {
+					t.Fatal(err)
+				}
+				beats[row[0]] = last
+			}
+		}
+		ceiling := 0.85 * (220 - ageOf(t, it))
+		if len(beats) != 2 || 4*beats["2"] >= 110 || 4*beats["3"] < 110 || 4*beats["3"] >= ceiling || 4*beats["3"]+4*(beats["3"]-beats["2"]) < ceiling {
+			t.Errorf("seed %d: %v under %v is not one point before a load that passes it", seed, beats, ceiling)
+		}
+		on, end := it.Judge(Answer{Choice: "go"}), it.Judge(Answer{Choice: "end"})
+		if !on.Right || end.Right || !strings.Contains(end.Should, "count early") || !strings.Contains(end.Known, "beats") {
+			t.Errorf("seed %d: going on %v, end %+v", seed, on.Right, end)
+		}
+	}
+	if found < 5 {
+		t.Errorf("%d of 60 questions have one point in hand", found)
 	}
 }
 
