@@ -3,6 +3,7 @@ package exercises
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"testing"
 
 	"kilopond/physiology/instrument"
@@ -156,6 +157,49 @@ func TestASoundRoomReadsTrue(t *testing.T) {
 	for what, want := range map[string]float64{"weight": 2, "metronome": 50, "cuff": 0, "gauge": 0, "arm": 0} {
 		if got := read(t, s, what); got != want {
 			t.Errorf("check %s shows %v, want %v", what, got, want)
+		}
+	}
+}
+
+// The strap of the library's slipping monitor shows nothing, half and double by turns where a house has one; where it has none, nothing slipped.
+func TestTheLibrarysMonitorSlips(t *testing.T) {
+	c, err := scenarios.Load("thursday-five")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range []struct {
+		rules string
+		slips bool
+	}{{`{"count": {"monitor": true}}`, true}, {`{}`, false}} {
+		sc := c.Draw(1)
+		s := Begin(NewHeader(sc, json.RawMessage(x.rules), "", "drill", false), sc)
+		if told := slices.Contains(s.Subject().Truth().Room, "the monitor's strap slipped"); told != x.slips {
+			t.Errorf("rules %s: the truth says that the strap slipped: %v", x.rules, told)
+		}
+		if !x.slips {
+			continue
+		}
+		toStage(t, s, 1)
+		shown := map[string]int{}
+		for range 20 {
+			for _, e := range do(t, s, Command{Act: Monitor})[0].Events {
+				if m, ok := e.Fact.(MonitorShown); ok {
+					switch share := float64(m.HRbpm) / float64(s.body.Now().HR); {
+					case m.HRbpm == 0:
+						shown["nothing"]++
+					case share < 0.6:
+						shown["half"]++
+					case share > 1.7:
+						shown["double"]++
+					case share > 0.9 && share < 1.1:
+						shown["right"]++
+					}
+				}
+			}
+			do(t, s, Command{Act: Wait, Seconds: 9})
+		}
+		if len(shown) != 4 || shown["right"]+shown["nothing"]+shown["half"]+shown["double"] != 20 {
+			t.Errorf("in 20 looks the display showed %v", shown)
 		}
 	}
 }

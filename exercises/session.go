@@ -36,6 +36,7 @@ type Session struct {
 
 // Begin returns a session at second 0: the person stands in the door.
 func Begin(h Header, sc scenarios.Scenario) *Session {
+	sc.Equipment.MonitorDrops = sc.Equipment.MonitorDrops && monitored(h)
 	return &Session{
 		state: newState(h), subject: sc, body: sc.Body(), brakeZero: sc.BrakeZero, kneeDeg: sc.KneeDeg, equipment: sc.Equipment,
 		monitor: instrument.Monitor{Slips: sc.Equipment.MonitorDrops}, cuffDownS: -1,

@@ -7,8 +7,8 @@ import (
 	"kilopond/scenarios"
 )
 
-// repeatS is how long a person bears an unanswered trouble before saying it again, in s. Source: [CHOICE-VOICE].
-const repeatS = 30
+// repeatS is how long a person bears an unanswered trouble before saying it again, in s, while the work lasts and after it. Source: [CHOICE-VOICE].
+const repeatS, repeatAfterS = 30, 60
 
 // heard is what was last said or seen of a sign.
 type heard struct {
@@ -42,10 +42,12 @@ func (s *Session) listen(symptoms []body.Symptom, facing bool) {
 	}
 }
 
-// speak says a sign that nobody could fail to notice, when it is new, worse, or has gone unanswered.
+// speak says a sign that nobody could fail to notice, when it is new, worse, or has gone unanswered. What is known and lasts after the work interrupts
+// nothing.
 func (s *Session) speak(y body.Symptom) {
 	last := s.voice.said[y.Sign]
-	if y.Grade <= last.grade && s.state.ClockS-last.atS < repeatS {
+	known := y.Grade <= last.grade
+	if known && s.state.ClockS-last.atS < s.repeats() {
 		return
 	}
 	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times, s.moment())
@@ -54,19 +56,28 @@ func (s *Session) speak(y body.Symptom) {
 		return
 	}
 	s.happened(Said{Words: words, Unasked: true})
-	s.cut = true
+	s.cut = s.cut || !known || s.state.EndedAtS < 0
+}
+
+// repeats is how long what is known stays untold, in s.
+func (s *Session) repeats() int {
+	if s.state.EndedAtS < 0 {
+		return repeatS
+	}
+	return repeatAfterS
 }
 
 // see shows a sign that is new or worse to a proctor who faces the person; what means nothing draws the eye once.
 func (s *Session) see(y body.Symptom) {
 	last := s.voice.seen[y.Sign]
-	if y.Grade <= last.grade && (y.Sign == body.Harmless || s.state.ClockS-last.atS < repeatS) {
+	known := y.Grade <= last.grade
+	if known && (y.Sign == body.Harmless || s.state.ClockS-last.atS < s.repeats()) {
 		return
 	}
 	if words := s.subject.Line(y.Sign, body.Seen, y.Grade, last.times, s.moment()); words != "" {
 		s.voice.seen[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 		s.happened(Noticed{Words: words})
-		s.cut = true // whoever stands and watches can act in the same second
+		s.cut = s.cut || !known || s.state.EndedAtS < 0 // whoever stands and watches can act in the same second
 	}
 }
 

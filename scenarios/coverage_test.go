@@ -3,6 +3,8 @@ package scenarios
 import (
 	"slices"
 	"testing"
+
+	"kilopond/physiology"
 )
 
 // A kind is what a case is in the library for.
@@ -179,6 +181,7 @@ var carriers = []struct {
 	{"a rate-slowing drug", "saturday-one", func(c Case) bool { return flags("medicines")(c) && c.Ills[0].Drug != nil }},
 	{"the same as eye drops", "sunday-ten", func(c Case) bool { return flags("medicines")(c) && c.Ills[0].Drug != nil }},
 	{"a drug that only sounds like one", "monday-two", func(c Case) bool { return goesOn(c) && len(c.Ills) == 0 }},
+	{"a monitor that drops out", "thursday-five", func(c Case) bool { return c.Room != nil && c.Room.Monitor }},
 	{"known fibrillation", "monday-four", func(c Case) bool { return flags("heart")(c) && c.Ills[0].Fibrillation != nil }},
 	{"inhaler", "saturday-eight", goesOn}, {"coffee", "monday-seven", func(c Case) bool { return c.Ills[0].Caffeine != nil }},
 	{"cigarette", "tuesday-seven", func(c Case) bool { return c.Ills[0].Drug != nil }},
@@ -243,6 +246,24 @@ func TestCarriers(t *testing.T) {
 		}
 		if x.is != nil && !x.is(c) {
 			t.Errorf("%s: case %s does not carry it", x.what, x.id)
+		}
+	}
+}
+
+// A teaching point says where it is written, or that it is common practice: our own choice alone is no reason. Only the whole job in good order, which
+// keeps its bytes, teaches nothing in particular.
+func TestTeachingPointsCite(t *testing.T) {
+	for _, c := range cases(t) {
+		cited := false
+		for _, key := range c.Sources {
+			s, ok := physiology.SourceOf(key)
+			if !ok {
+				t.Errorf("%s: no source %s", c.ID, key)
+			}
+			cited = cited || ok && s.Known != "choice"
+		}
+		if !cited && c.ID != "uneventful" {
+			t.Errorf("%s cites %v only", c.ID, c.Sources)
 		}
 	}
 }
