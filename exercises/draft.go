@@ -323,9 +323,6 @@ type Made struct {
 // Len is how many students there are.
 func (d *Draft) Len() int { return len(d.roster) }
 
-// Terms are those of the assignment, with its ID.
-func (d *Draft) Terms() Terms { return d.plan.Terms }
-
 // Student makes the pack of student i, from 0.
 func (d *Draft) Student(i int) (Made, error) {
 	who, code := d.roster[i], d.codes[i]

@@ -1,10 +1,6 @@
 package stats
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // A Class is how margins vary between and within the students of a class.
 type Class struct {
@@ -43,16 +39,6 @@ func (c Class) Shrunk(own float64, n int) (shrunk, weight float64) {
 	}
 	weight = c.Within / (c.Within + float64(n)*c.Between)
 	return weight*c.Mean + (1-weight)*own, weight
-}
-
-// Upper is the upper one-sided 95 % limit of a mean of attempts, the plainer way to be careful with few; ok is false with fewer than two.
-func Upper(attempts []float64) (limit float64, ok bool) {
-	n := float64(len(attempts))
-	if n < 2 {
-		return 0, false
-	}
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(0.95)
-	return mean(attempts) + t*sd(attempts)/math.Sqrt(n), true
 }
 
 // Interval is the 95 % interval of a student's true mean about the shrunk one: what is left of the spread between students after n attempts, and

@@ -32,14 +32,6 @@ func (d Detection) Index() Index {
 	return index(half(d.Hits, d.Signals), half(d.FalseStops, d.Rest), float64(d.Signals)+1, float64(d.Rest)+1)
 }
 
-// Raw works the index from the rates as they are; ok is false when one is 0 or 1. Source: [STANISLAW1999].
-func (d Detection) Raw() (Index, bool) {
-	if d.Hits <= 0 || d.Hits >= d.Signals || d.FalseStops <= 0 || d.FalseStops >= d.Rest {
-		return Index{}, false
-	}
-	return index(float64(d.Hits)/float64(d.Signals), float64(d.FalseStops)/float64(d.Rest), float64(d.Signals), float64(d.Rest)), true
-}
-
 // index is the model on rates strictly between 0 and 1. Source: [STANISLAW1999] indices; [GOUREVITCH1967] the standard error.
 func index(h, f, signals, rest float64) Index {
 	z := distuv.UnitNormal

@@ -36,22 +36,18 @@ func TwoWay(rows [][]float64) (v Variance, ok bool) {
 	return v, true
 }
 
-// ICC11 is the reliability of one judge when each target has judges of its own. Source: [SHROUT1979], as for the others here.
-func (v Variance) ICC11() (float64, bool) {
-	return ratio(v.Targets-v.Within, v.Targets+float64(v.K-1)*v.Within)
-}
-
-// ICC21 is the absolute agreement of one judge drawn from many.
+// ICC21 is the absolute agreement of one judge drawn from many. Source: [SHROUT1979].
 func (v Variance) ICC21() (float64, bool) {
 	return ratio(v.Targets-v.Error, v.Targets+float64(v.K-1)*v.Error+float64(v.K)*(v.Judges-v.Error)/float64(v.N))
 }
 
-// ICC31 is the consistency of one of these very judges.
+// ICC31 is the consistency of one of these very judges. Source: [SHROUT1979].
 func (v Variance) ICC31() (float64, bool) {
 	return ratio(v.Targets-v.Error, v.Targets+float64(v.K-1)*v.Error)
 }
 
-// Relative is the reliability of the mean over all judges for ranking, Eρ², which equals Cronbach's alpha. Source: [BRENNAN2001].
+// Relative is the reliability of the mean over all judges for ranking, Eρ². It equals Cronbach's alpha, and KR-20 for scores of
+// 0 and 1. Source: [BRENNAN2001], [CRONBACH1951], [KUDER1937].
 func (v Variance) Relative() (float64, bool) { return ratio(v.Targets-v.Error, v.Targets) }
 
 // Absolute is the reliability of the mean over all judges against a fixed mark, Φ, which equals ICC(2,k). Source: [BRENNAN2001].
