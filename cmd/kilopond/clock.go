@@ -1,21 +1,13 @@
 package main
 
 import (
-	"context"
 	"time"
 
 	"github.com/spf13/cobra"
-
-	"kilopond/scenarios"
 )
 
 // clockKey is where a test puts another clock.
 type clockKey struct{}
-
-// withClock returns a context in which it is always that time.
-func withClock(ctx context.Context, at func() time.Time) context.Context {
-	return context.WithValue(ctx, clockKey{}, at)
-}
 
 // wallClock is the computer's time.
 func wallClock(c *cobra.Command) time.Time {
@@ -50,19 +42,4 @@ func local(t time.Time) string {
 		return ""
 	}
 	return t.Local().Format("Mon 2 Jan 2006 15:04 MST")
-}
-
-// nearestOf offers the likeliest of several words, or lists them.
-func nearestOf(word string, words []string) string {
-	if near := scenarios.Nearest(word, words); near != "" {
-		return "did you mean " + near + "?"
-	}
-	hint := "one of: "
-	for i, w := range words {
-		if i > 0 {
-			hint += ", "
-		}
-		hint += w
-	}
-	return hint
 }

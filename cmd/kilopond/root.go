@@ -35,6 +35,21 @@ func usage(hint, format string, args ...any) error {
 	return &usageError{fmt.Errorf(format, args...), hint}
 }
 
+// nearestOf offers the likeliest of several words, or lists them.
+func nearestOf(word string, words []string) string {
+	if near := scenarios.Nearest(word, words); near != "" {
+		return "did you mean " + near + "?"
+	}
+	hint := "one of: "
+	for i, w := range words {
+		if i > 0 {
+			hint += ", "
+		}
+		hint += w
+	}
+	return hint
+}
+
 // A hinted error is a failure with what to do about it.
 type hinted struct {
 	err  error

@@ -15,6 +15,11 @@ func TestMain(m *testing.M) {
 	})
 }
 
+// withClock returns a context in which it is always that time.
+func withClock(ctx context.Context, at func() time.Time) context.Context {
+	return context.WithValue(ctx, clockKey{}, at)
+}
+
 // scriptClock lets a script move the day: `env TEST_TIME=2026-11-30T18:00:00Z`, from which time goes on. Only the program of the tests reads it.
 func scriptClock() context.Context {
 	ctx := context.Background()

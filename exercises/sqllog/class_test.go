@@ -45,9 +45,18 @@ func attempt(t testing.TB, seed uint64, n int, code string) []byte {
 	return out
 }
 
+// imported checks a file and takes it into the class.
+func imported(ctx context.Context, s *Store, at Place, data []byte, changedMs int64) (Imported, error) {
+	a, err := Check(data)
+	if err != nil {
+		return Imported{}, err
+	}
+	return s.Take(ctx, at, a, changedMs)
+}
+
 func taken(t testing.TB, s *Store, name, owner string, data []byte) Imported {
 	t.Helper()
-	got, err := s.Import(context.Background(), Place{name, owner}, data, 1000)
+	got, err := imported(context.Background(), s, Place{name, owner}, data, 1000)
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
@@ -90,7 +99,7 @@ func testImport(t *testing.T, where string) {
 	for _, bad := range [][]byte{nil, []byte("Dear diary,\n"), bytes.Replace(whole, []byte(`"seconds":60`), []byte(`"seconds":61`), 1),
 		bytes.Replace(whole, []byte("72"), []byte("\xff2"), 1)} {
 		var d *exercises.Damage
-		if _, err := s.Import(context.Background(), Place{"bad.jsonl", "bad"}, bad, 0); !errors.As(err, &d) {
+		if _, err := imported(context.Background(), s, Place{"bad.jsonl", "bad"}, bad, 0); !errors.As(err, &d) {
 			t.Errorf("%.20q was taken in: %v", bad, err)
 		}
 	}
@@ -111,7 +120,7 @@ func TestAFullDiskTakesBackAWholeImport(t *testing.T) {
 	took := 0
 	var err error
 	for seed := uint64(10); err == nil && seed < 100; seed++ {
-		if _, err = s.Import(context.Background(), Place{string(rune('A'+seed)) + ".jsonl", "x"}, attempt(t, seed, 9, ""), 0); err == nil {
+		if _, err = imported(context.Background(), s, Place{string(rune('A'+seed)) + ".jsonl", "x"}, attempt(t, seed, 9, ""), 0); err == nil {
 			took++
 		}
 	}
@@ -311,7 +320,7 @@ func TestReadingLeavesTheFileAsItIs(t *testing.T) {
 	if held, err := r.Held(ctx); err != nil || len(held) != 6 {
 		t.Errorf("%+v, %v", held, err)
 	}
-	_, err = r.Import(ctx, Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
+	_, err = imported(ctx, r, Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
 	wants(t, err, ErrReadOnly, backup, "not written")
 	if err := r.Close(); err != nil {
 		t.Fatal(err)

@@ -41,16 +41,6 @@ type Held struct {
 	Lines     int    // without the header
 }
 
-// Import takes an attempt's file into the class, all of it or nothing. The error is *exercises.Damage when part of the file does not hold, and a *Fault
-// when the database does not do its work. When another attempt has the place, a free place beside it is taken.
-func (s *Store) Import(ctx context.Context, at Place, data []byte, changedMs int64) (Imported, error) {
-	a, err := Check(data)
-	if err != nil {
-		return Imported{}, err
-	}
-	return s.Take(ctx, at, a, changedMs)
-}
-
 // Check reads a file that is to be taken in; it is most of the work, and several may be checked at once. The error is *exercises.Damage.
 func Check(data []byte) (*exercises.Attempt, error) {
 	a := exercises.Read(data)
@@ -65,7 +55,8 @@ func Check(data []byte) (*exercises.Attempt, error) {
 	return a, nil
 }
 
-// Take is Import of a file that was checked.
+// Take takes a checked file of an attempt into the class, all of it or nothing. The error is a *Fault when the database does not do its work. When another
+// attempt has the place, a free place beside it is taken.
 func (s *Store) Take(ctx context.Context, at Place, a *exercises.Attempt, changedMs int64) (Imported, error) {
 	out := Imported{CutOff: len(a.Unfinished) > 0}
 	err := s.write(ctx, func(tx *sql.Tx) error {

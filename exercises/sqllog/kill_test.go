@@ -53,7 +53,7 @@ func child(where, folder string) error {
 		if err != nil {
 			return err
 		}
-		got, err := s.Import(ctx, Place{filepath.Base(f), "x"}, data, 0)
+		got, err := imported(ctx, s, Place{filepath.Base(f), "x"}, data, 0)
 		if err != nil {
 			return err
 		}

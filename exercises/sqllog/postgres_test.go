@@ -122,7 +122,7 @@ func TestALockedServerSaysSo(t *testing.T) {
 	}
 	_, err = second.Append(len(lines), look(1000))
 	wants(t, err, ErrBusy, s.Name(), "did not let go")
-	_, err = impatient.Import(context.Background(), Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
+	_, err = imported(context.Background(), impatient, Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
 	wants(t, err, ErrBusy, s.Name(), "did not let go")
 	if err := tx.Rollback(); err != nil {
 		t.Fatal(err)
@@ -172,7 +172,7 @@ func TestReadingAServerWritesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer r.Close()
-	_, err = r.Import(context.Background(), Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
+	_, err = imported(context.Background(), r, Place{"x.jsonl", "x"}, attempt(t, 77, 3, ""), 0)
 	wants(t, err, ErrReadOnly, r.Name(), "not written")
 	var f *Fault
 	if err := r.Backup(context.Background(), filepath.Join(t.TempDir(), "b.db"), 0); !errors.As(err, &f) || f.Do == "" {

@@ -238,9 +238,6 @@ func (c *Cuff) Heard() string { return string(c.heard) }
 // Top returns the pressure at which the valve was opened.
 func (c *Cuff) Top() int { return int(c.top) }
 
-// Gauge returns the pressure in the cuff at the last mark that was passed.
-func (c *Cuff) Gauge() unit.Pressure { return unit.Pressure(c.gauge) }
-
 // runOn is the pressure below which a last sound says nothing of the diastolic pressure, in mmHg. Source: [K45].
 const runOn = 40
 

@@ -26,15 +26,8 @@ type (
 )
 
 const (
-	BPM              HR       = 1
-	MmHg             Pressure = 1
-	Kilogram         Mass     = 1
-	Centimetre       Height   = 1
-	Year             Age      = 1
-	MlPerMin         VO2      = 1
-	LitrePerMin      VO2      = 1000 * MlPerMin
-	MlPerKgPerMin    RelVO2   = 1
-	CentimetreAround Girth    = 1
+	MlPerMin    VO2 = 1
+	LitrePerMin VO2 = 1000 * MlPerMin
 )
 
 // LitresPerMin returns the uptake in L/min.
