@@ -188,6 +188,11 @@ func handOut(c *cobra.Command, plan exercises.Plan, roster exercises.Roster, boo
 	if plan.Terms, err = termsFlags(c, book, len(plan.Cases), plan.Mix); err != nil {
 		return err
 	}
+	if no, err := paper.Unset(plan.Terms.Title); err != nil {
+		return err
+	} else if len(no) > 0 {
+		c.PrintErrln("note: the paper's typeface cannot set the title, so that rules.pdf bears the assignment's ID instead; rules.txt has it")
+	}
 	plan.Rules = book.Rules
 	size, err := c.Flags().GetString("paper")
 	must(err)

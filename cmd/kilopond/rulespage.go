@@ -90,9 +90,13 @@ const onlyThese = "No finding rests on a rule that is not in this list."
 
 // rulesPDF is the same on paper of a size of paper.Sizes.
 func rulesPDF(t exercises.Terms, book grader.Rulebook, size string) ([]byte, error) {
+	title := t.Title
+	if no, err := paper.Unset(title); err != nil || len(no) > 0 {
+		title = "Assignment " + t.Assignment // rules.txt bears the title itself
+	}
 	var b bytes.Buffer
 	err := paper.WriteRules(&b, paper.RulesPage{
-		Title: t.Title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
+		Title: title, Subject: "assignment " + t.Assignment + ", rulebook " + book.Name, Caution: render.Caution,
 		Asked: termsInWords(t), Note: onlyThese, Rules: rulesOnPaper(book),
 	}, size)
 	return b.Bytes(), err

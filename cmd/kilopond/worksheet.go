@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -130,14 +131,21 @@ func worksheet(c *cobra.Command, _ []string) error {
 	if len([]rune(title)) > 80 {
 		return usage("80 letters at most", "--title: %d letters", len([]rune(title)))
 	}
+	if no, err := paper.Unset(title); err != nil || len(no) > 0 {
+		return errors.Join(err, usage("give it in Latin, Greek or Cyrillic letters", "--title %q: the paper's typeface cannot set it", title))
+	}
 	seats, err := worksheetSeats(c.Context(), plan, book, s, len(roster.Entrants))
+	if err != nil {
+		return err
+	}
+	who, err := onPaper(c, roster.Entrants, plan.Cases)
 	if err != nil {
 		return err
 	}
 	stack := paper.Stack{Title: title, Caution: render.Caution, Size: size, Book: book, Given: given}
 	err = inorder.Each(c.Context(), len(seats), func(i int) (paper.Worksheet, error) {
 		card, err := grader.NewCard(book, seats[i].one.Draw(seats[i].seed))
-		return paper.Worksheet{Code: seats[i].code, Student: roster.Entrants[i].Name, Group: roster.Entrants[i].Group, Card: card}, err
+		return paper.Worksheet{Code: seats[i].code, Student: who[i].Name, Group: who[i].Group, Card: card}, err
 	}, func(_ int, w paper.Worksheet) error {
 		stack.Sheets = append(stack.Sheets, w)
 		return nil
@@ -153,6 +161,40 @@ func worksheet(c *cobra.Command, _ []string) error {
 	}
 	c.PrintErrf("kept: %s: %s; %s: the keys, which tell everything; --seed %d makes the same again\n", files.out, howMany(len(stack.Sheets), "sheet"), files.keys, s)
 	return nil
+}
+
+// onPaper is who stands on the sheets. A name that the typeface cannot set is not put there as boxes: the key of the gradebook takes its place, and the
+// instructor is told, as of a case in such letters.
+func onPaper(c *cobra.Command, all []exercises.Entrant, cases []scenarios.Case) ([]exercises.Entrant, error) {
+	var texts, keys []string
+	for _, e := range all {
+		texts = append(texts, e.Name, e.Group)
+	}
+	for _, one := range cases {
+		texts = append(texts, one.File)
+	}
+	no, err := paper.Unset(texts...)
+	if err != nil {
+		return nil, err
+	}
+	who := slices.Clone(all)
+	for i, e := range who {
+		if slices.Contains(no, e.Name) {
+			who[i].Name, keys = e.Key, append(keys, e.Key)
+		}
+		if slices.Contains(no, e.Group) {
+			who[i].Group = ""
+		}
+	}
+	if len(keys) > 0 {
+		c.PrintErrf("note: the paper's typeface cannot set the names of %s, so that their papers bear the key instead: %s\n", howMany(len(keys), "student"), strings.Join(keys, ", "))
+	}
+	for _, one := range cases {
+		if slices.Contains(no, one.File) {
+			c.PrintErrf("note: case %s is written in letters that the paper's typeface cannot set: each stands as a box\n", one.ID)
+		}
+	}
+	return who, nil
 }
 
 // worksheetPlan reads which people may come.

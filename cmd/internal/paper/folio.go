@@ -6,13 +6,11 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
 
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensed"
 	"codeberg.org/go-fonts/dejavu/dejavusanscondensedbold"
 	"codeberg.org/go-fonts/dejavu/dejavusansmono"
 	"codeberg.org/go-pdf/fpdf"
-	"golang.org/x/image/font/opentype"
 	"golang.org/x/image/font/sfnt"
 
 	"kilopond/cmd/internal/picture"
@@ -32,6 +30,7 @@ const (
 type folio struct {
 	pdf    *fpdf.Fpdf
 	glyphs *sfnt.Font
+	hands  *sfnt.Font // of what is written by hand
 	face   *picture.Face
 	w, h   float64
 	y      float64
@@ -58,7 +57,7 @@ func emptyFolio(size, title, foot string) (*folio, error) {
 	if !slices.Contains(Sizes(), size) {
 		return nil, fmt.Errorf("paper %q: not a size", size)
 	}
-	glyphs, err := opentype.Parse(dejavusanscondensed.TTF)
+	faces, err := typefaces(dejavusanscondensed.TTF, dejavusansmono.TTF)
 	if err != nil {
 		return nil, fmt.Errorf("paper: typeface: %w", err)
 	}
@@ -67,7 +66,7 @@ func emptyFolio(size, title, foot string) (*folio, error) {
 		return nil, err
 	}
 	p := fpdf.New("P", "pt", size, "")
-	f := &folio{pdf: p, glyphs: glyphs, face: face, foot: foot, set: true, small: tableSize}
+	f := &folio{pdf: p, glyphs: faces[0], hands: faces[1], face: face, foot: foot, set: true, small: tableSize}
 	p.SetCatalogSort(true)
 	epoch := time.Unix(0, 0).UTC()
 	p.SetCreationDate(epoch)
@@ -169,24 +168,8 @@ func (f *folio) font(family, style string, size float64, grey int) {
 	f.pdf.SetTextColor(grey, grey, grey)
 }
 
-// printable puts a box for what the typeface lacks, so that nothing is lost unseen.
-func (f *folio) printable(s string) string {
-	var buf sfnt.Buffer
-	return strings.Map(func(r rune) rune {
-		switch {
-		case r == '\n' || r == '\t' || r == '\u00a0':
-			return ' '
-		case unicode.IsControl(r):
-			return -1
-		case r > 0xffff:
-			return '□'
-		}
-		if i, err := f.glyphs.GlyphIndex(&buf, r); err != nil || i == 0 {
-			return '□'
-		}
-		return r
-	}, s)
-}
+// printable is what can be set of a text.
+func (f *folio) printable(s string) string { return settable(f.glyphs, s) }
 
 // lines breaks a text to a width in the letters that are set.
 func (f *folio) lines(s string, width float64) []string {

@@ -14,8 +14,17 @@ func (f *folio) put(x, y, size float64, style string, grey int, s string) {
 
 // hand sets what would be written by hand.
 func (f *folio) hand(x, y, size float64, s string) {
-	f.font("mono", "", size, 0)
+	f.handFont(size, s)
 	f.text(x, y, f.printable(s))
+}
+
+// handFont sets the letters in which s stands as if written by hand. The typeface for that has fewer letters than the other, which takes its place then.
+func (f *folio) handFont(size float64, s string) {
+	family := "mono"
+	if settable(f.hands, s) != f.printable(s) {
+		family = "sans"
+	}
+	f.font(family, "", size, 0)
 }
 
 // breadth is how wide a text is.
@@ -73,7 +82,7 @@ func (f *folio) fields(across float64, list ...field) {
 			f.put(x+w-f.breadth(unitSize, "", one.unit), base-2.5, unitSize, "", 70, one.unit)
 		}
 		if one.value != "" {
-			f.font("mono", "", 9, 0)
+			f.handFont(9, one.value)
 			f.text(x+1, base-2.5, f.clipped(one.value, w-2-8*min(1, float64(len(one.unit)))))
 		}
 		x += w + 8

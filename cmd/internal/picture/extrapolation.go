@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -232,7 +233,7 @@ func (l *levels) Plot(c draw.Canvas, p *plot.Plot) {
 	if l.e.MaxHR == 0 {
 		return
 	}
-	_, y := p.Transforms(&c)
+	x, y := p.Transforms(&c)
 	low, high := y(l.e.WindowLow), y(l.e.WindowHigh)
 	c.FillPolygon(pale, []vg.Point{{X: c.Min.X, Y: low}, {X: c.Max.X, Y: low}, {X: c.Max.X, Y: high}, {X: c.Min.X, Y: high}})
 	say := l.face.style(small, false)
@@ -241,7 +242,10 @@ func (l *levels) Plot(c draw.Canvas, p *plot.Plot) {
 		c.FillText(say, vg.Point{X: c.Min.X + vg.Points(4), Y: at + vg.Points(1.5)}, words)
 	}
 	c.StrokeLine2(dotted, c.Min.X, low, c.Max.X, low)
-	label(low, fmt.Sprintf("window from %s", plain(l.e.WindowLow)))
+	from := fmt.Sprintf("window from %s", plain(l.e.WindowLow))
+	say.XAlign = draw.XRight // at the left the first stages lie about it
+	c.FillText(say, vg.Point{X: l.freeRight(c, x, say.Width(from)), Y: low + vg.Points(1.5)}, from)
+	say.XAlign = draw.XLeft
 	if math.Abs(l.e.WindowHigh-l.e.Ceiling) > 0.5 {
 		c.StrokeLine2(dotted, c.Min.X, high, c.Max.X, high)
 		say.YAlign = draw.YTop
@@ -252,6 +256,25 @@ func (l *levels) Plot(c draw.Canvas, p *plot.Plot) {
 	label(y(l.e.Ceiling), fmt.Sprintf("ceiling %s", plain(l.e.Ceiling)))
 	c.StrokeLine2(thin, c.Min.X, y(l.e.MaxHR), c.Max.X, y(l.e.MaxHR))
 	label(y(l.e.MaxHR), fmt.Sprintf("predicted maximum %s", plain(l.e.MaxHR)))
+}
+
+// freeRight is where words of a width end at the right without lying on a line that goes up from the axis.
+func (l *levels) freeRight(c draw.Canvas, x func(float64) vg.Length, width vg.Length) vg.Length {
+	const gap = 4
+	var ups []vg.Length
+	for _, r := range []*Reach{l.e.Worked, l.e.Student} {
+		if r != nil {
+			ups = append(ups, x(r.WorkRate))
+		}
+	}
+	slices.Sort(ups)
+	right := c.Max.X - vg.Points(gap)
+	for _, up := range slices.Backward(ups) {
+		if up > right-width-vg.Points(gap) && up < right+vg.Points(gap) {
+			right = up - vg.Points(gap)
+		}
+	}
+	return right
 }
 
 // stagePoints are the stages: full when on the worked line, with a box around those that the student chose where that differs.
