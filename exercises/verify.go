@@ -50,7 +50,7 @@ func Read(data []byte) *Attempt {
 	if len(rows) == 0 {
 		return fault(1, "the first line was never finished")
 	}
-	if bytes.HasSuffix(rows[0], []byte("\r")) {
+	if whole, cut := bytes.CutSuffix(rows[0], []byte("\r")); cut && bytes.HasPrefix(whole, []byte(`{"kilopond"`)) {
 		return fault(1, "the line ends were changed on the way, as some mail programs do: have the file sent again as it is, or in a zip")
 	}
 	h, err := DecodeHeader(rows[0])

@@ -158,7 +158,14 @@ func newGrade() *cobra.Command {
 func released(key *keyFile, at time.Time, path string, a *exercises.Attempt) (exercises.Header, error) {
 	var out marked
 	if m := (&marker{key: key, at: at}); !m.place(&out, a) {
-		return a.Header, &hinted{fmt.Errorf("%s: %s", path, out.problems[0].What), "the instructor's own file opens it: --key assignment.json"}
+		hint := "the instructor's own file says whose each attempt is: --key assignment.json"
+		if p := a.Header.Pack; p != nil && key == nil {
+			hint = "a student gets it from the instructor"
+			if p.Report == exercises.ReportAfter {
+				hint = "a student sees it from " + local(p.ReportFrom) + " on"
+			}
+		}
+		return a.Header, &hinted{fmt.Errorf("%s: %s", path, out.problems[0].What), hint}
 	}
 	h := a.Header
 	if key != nil {

@@ -178,7 +178,7 @@ func itemTable(s grader.ClassStatistics, f render.Format) render.Table {
 		}
 		return t
 	}
-	t := render.Table{Header: []string{"rule", "part", "students", "difficulty", "discrimination", "", "gates"}, Right: []bool{false, false, true, true, true, false, true}, Wrap: -1}
+	t := render.Table{Header: []string{"rule", "part", "students", "difficulty", "discrimination", "", "gates"}, Right: []bool{false, false, true, true, true, false, true}, Wrap: -1, Spare: []string{"part"}}
 	for _, i := range s.Items {
 		t.Rows = append(t.Rows, []string{i.Rule, string(i.Part), fmt.Sprint(i.Students), some(i.Difficulty, 2), some(i.Discrimination, 2), i.Reads, fmt.Sprint(i.GatesClosed)})
 	}
@@ -195,8 +195,7 @@ func some(x *float64, decimals int) string {
 
 func (p *printed) stops(s grader.ClassStatistics) {
 	p.head("To stop or to go on")
-	t := render.Table{Header: []string{"", "due", "met", "not due", "for nothing", "sensitivity", "specificity", "d′", "c"},
-		Right: []bool{false, true, true, true, true, false, false, true, true}, Wrap: -1}
+	t := render.Table{Header: []string{"", "met", "for nothing", "sensitivity", "specificity", "d′", "c"}, Right: []bool{false, true, true, false, false, true, true}, Wrap: -1}
 	rate := func(x *float64, ci *[2]float64) string {
 		if x == nil {
 			return ""
@@ -208,7 +207,7 @@ func (p *printed) stops(s grader.ClassStatistics) {
 		if d != "" {
 			d += " ± " + some(x.DPrimeSE, 2)
 		}
-		t.Rows = append(t.Rows, []string{x.What, fmt.Sprint(x.Signals), fmt.Sprint(x.Hits), fmt.Sprint(x.Rest), fmt.Sprint(x.FalseStops),
+		t.Rows = append(t.Rows, []string{x.What, fmt.Sprintf("%d of %d", x.Hits, x.Signals), fmt.Sprintf("%d of %d", x.FalseStops, x.Rest),
 			rate(x.Sensitivity, x.SensCI), rate(x.Specificity, x.SpecCI), d, some(x.Criterion, 2)})
 	}
 	p.table(t)

@@ -256,6 +256,9 @@ func (m *marker) one(f handIn) marked {
 	a, session, played := exercises.ReadPlayed(data, m.subject)
 	if !played {
 		if a = exercises.Read(data); a.Damage != nil {
+			if s, ok := m.saidToBe(a.Header); ok {
+				out.student, out.name = s.Key, s.Name
+			}
 			out.damaged(a)
 			return out
 		}
@@ -300,6 +303,14 @@ func (m *marker) one(f handIn) marked {
 		out.say("not-handed-in", 0, "never handed in: judged on what was done, and not counted")
 	}
 	return out
+}
+
+// saidToBe is whose an attempt that does not hold says it is, so that it is named beside the student's others.
+func (m *marker) saidToBe(h exercises.Header) (exercises.Student, bool) {
+	if m.key == nil || h.Pack == nil {
+		return exercises.Student{}, false
+	}
+	return m.key.ByCode(h.Pack.Code)
 }
 
 // damaged names the first fault of a file that does not hold.

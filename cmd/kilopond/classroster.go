@@ -154,7 +154,7 @@ func memberRows(c *cobra.Command, s *sqllog.Store) ([]memberRow, error) {
 
 // memberTable has the headings that class roster reads again.
 func memberTable(rows []memberRow, whole bool) render.Table {
-	t := render.Table{Header: []string{"name", "key", "group", "codes", "time factor", "extra attempts", "attempts"}, Right: []bool{false, false, false, false, true, true, true}, Wrap: -1}
+	t := render.Table{Header: []string{"name", "key", "group", "codes", "time factor", "extra attempts", "attempts"}, Right: []bool{false, false, false, false, true, true, true}, Wrap: -1, Spare: []string{"extra attempts"}}
 	for _, m := range rows {
 		factor := strconv.FormatFloat(m.TimeFactor, 'g', -1, 64)
 		if m.TimeFactor == 0 {

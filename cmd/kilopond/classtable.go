@@ -44,7 +44,7 @@ func printClass(c *cobra.Command, f render.Format, r classResult, given []string
 
 func studentTable(r classResult) render.Table {
 	t := render.Table{Header: []string{"student", "files", "counted", "%", "gate", "passed", "mark", "|A|", "|M|", "M", "problems"},
-		Right: []bool{false, true, true, true, false, false, true, true, true, true, true}, Wrap: -1}
+		Right: []bool{false, true, true, true, false, false, true, true, true, true, true}, Wrap: -1, Spare: []string{"M", "files", "problems"}}
 	for _, s := range r.Students {
 		gate := "open"
 		if s.Decided.GateClosed > 0 {
@@ -66,7 +66,7 @@ func studentTable(r classResult) render.Table {
 // attemptTable names the files as they lie in the folder, when there is one.
 func attemptTable(r classResult, given []string) render.Table {
 	t := render.Table{Header: []string{"student", "file", "case", "%", "gate", "passed", "A", "M", "counted"},
-		Right: []bool{false, false, false, true, false, false, true, true, false}, Wrap: -1}
+		Right: []bool{false, false, false, true, false, false, true, true, false}, Wrap: -1, Keys: 2, Spare: []string{"passed", "case", "A"}}
 	for _, a := range r.Attempts {
 		file := a.File
 		if len(given) == 1 {
@@ -83,8 +83,8 @@ func attemptTable(r classResult, given []string) render.Table {
 			counted = "no: " + a.Why
 		}
 		percent := num(a.Decided.Percent, 1)
-		if len(a.Overrides) > 0 || a.LateDays > 0 && percent != num(a.Percent, 1) {
-			percent += " (" + num(a.Percent, 1) + ")"
+		if before := num(a.Percent, 1); before != percent {
+			percent += " (" + before + ")"
 		}
 		t.Rows = append(t.Rows, []string{a.Student, file, a.Case, percent, gate, yesNo(a.Decided.Passed), signed(a.AAbs, 2), signed(a.MAbs, 2), counted})
 	}
@@ -92,11 +92,15 @@ func attemptTable(r classResult, given []string) render.Table {
 }
 
 func changeTable(r classResult) render.Table {
-	t := render.Table{Header: []string{"student", "file", "rules then", "%", "passed", "rules now", "%", "passed"},
-		Right: []bool{false, false, false, true, false, false, true, false}, Wrap: -1}
+	t := render.Table{Header: []string{"student", "file", "% then", "% now", "rules then, now"}, Right: []bool{false, false, true, true}, Wrap: -1, Keys: 2}
+	mark := func(g grader.Given) string {
+		if g.Passed {
+			return num(g.Percent, 1) + " passed"
+		}
+		return num(g.Percent, 1) + " failed"
+	}
 	for _, x := range r.Changes {
-		t.Rows = append(t.Rows, []string{x.Student, filepath.Base(x.File), rulesName(x.Before), num(x.Before.Percent, 1), yesNo(x.Before.Passed),
-			rulesName(x.Now), num(x.Now.Percent, 1), yesNo(x.Now.Passed)})
+		t.Rows = append(t.Rows, []string{x.Student, filepath.Base(x.File), mark(x.Before), mark(x.Now), rulesName(x.Before) + ", " + rulesName(x.Now)})
 	}
 	return t
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -109,6 +110,9 @@ func explanationOf(out string) string { return strings.TrimSuffix(out, ".csv") +
 func gradebookTable(column string, r classResult) render.Table {
 	t := render.Table{Header: []string{harmless(column)}, Right: []bool{false}, Wrap: -1}
 	columns := gradeColumns()
+	for _, x := range slices.Backward(columns) { // the first are the mark
+		t.Spare = append(t.Spare, x.name)
+	}
 	for _, x := range columns {
 		t.Header = append(t.Header, x.name)
 		t.Right = append(t.Right, x.name != "name" && x.name != "passed")

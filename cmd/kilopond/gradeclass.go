@@ -235,13 +235,21 @@ func (r *classRead) entries(withDecisions bool) []grader.Entry {
 
 // said names every problem on stderr and is an error when a file could not be graded.
 func (r *classRead) said(c *cobra.Command) error {
-	bad := false
+	bad, held := false, 0
 	for _, p := range r.problems {
 		word := "note"
 		if p.bad() {
 			word, bad = "error", true
 		}
+		if p.Kind == heldBack {
+			if held++; held > 3 {
+				continue // a class graded without the instructor's file: it is the same of each
+			}
+		}
 		c.PrintErrf("%s: %s\n", word, p)
+	}
+	if held > 3 {
+		c.PrintErrf("error: %d more are held back in the same way\n", held-3)
 	}
 	if bad {
 		c.PrintErrln("hint: kilopond verify FILE says more; everything else above is graded")
@@ -283,7 +291,11 @@ func (r *classRead) result() classResult {
 		}
 	}
 	for _, f := range r.files {
-		if of[f.student] == nil {
+		switch {
+		case of[f.student] != nil:
+		case r.key != nil: // nobody's of this assignment, and named as a problem
+			continue
+		default:
 			of[f.student] = &studentRow{Student: f.student, Code: f.code}
 		}
 		of[f.student].Files++
@@ -298,6 +310,7 @@ func (r *classRead) result() classResult {
 		}
 	}
 	slices.SortStableFunc(out.Attempts, func(a, b attemptRow) int { return cmp.Compare(a.Student, b.Student) })
+	slices.SortStableFunc(out.Changes, func(a, b change) int { return cmp.Compare(a.Student, b.Student) })
 	for _, s := range grader.Standings(r.entries(true)) {
 		row := of[s.Student]
 		row.Decided = decided{s.Percent, s.GateClosed, s.Passed}

@@ -119,8 +119,11 @@ func skillsShown(c *cobra.Command, names []string) error {
 		case !known:
 			c.PrintErrf("note: the pack asks for the short skill %s, which this program has not got\n", name)
 		case s.Level < shownLevel:
-			return &hinted{fmt.Errorf("the pack asks for the short skill %s first, up to level %d; you have %d of %d right at level %d", name, shownLevel, s.At.Right, s.At.N, s.Level),
-				"kilopond skill " + name}
+			so := fmt.Sprintf("you have %d of %d right at level %d", s.At.Right, s.At.N, s.Level)
+			if s.At.N == 0 {
+				so = "you have not begun it"
+			}
+			return &hinted{fmt.Errorf("the pack asks for the short skill %s first, up to level %d; %s", name, shownLevel, so), "kilopond skill " + name}
 		}
 	}
 	return nil

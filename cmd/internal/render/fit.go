@@ -17,6 +17,7 @@ const (
 	narrowest     = 40
 	between       = 2  // blanks around a column
 	narrowestText = 14 // to which a column of long text gives way; one of short text to half of it
+	narrowestKey  = 24 // to which a key does
 )
 
 // Width is how many columns there are to print in: what COLUMNS says, else the terminal's own, else 80.
@@ -51,6 +52,46 @@ func (t Table) fit(width int) []Table {
 	return []Table{t.wrapped(widths)}
 }
 
+// slim takes spare columns away, one after another, until the rest fits.
+func (t Table) slim(width int) (Table, []string) {
+	var without []string
+	for _, name := range t.Spare {
+		_, least := t.widths()
+		if total(least) <= width {
+			break
+		}
+		if i := slices.Index(t.Header, name); i >= t.keys() {
+			t, without = t.less(i), append(without, name)
+		}
+	}
+	return t, without
+}
+
+// less is the table without a column.
+func (t Table) less(column int) Table {
+	out := t
+	out.Header = slices.Delete(slices.Clone(t.Header), column, column+1)
+	out.Right, out.Rows = nil, make([][]string, len(t.Rows))
+	for i := range t.Header {
+		if i != column {
+			out.Right = append(out.Right, t.number(i))
+		}
+	}
+	for i, row := range t.Rows {
+		out.Rows[i] = slices.Clone(row)
+		if column < len(row) {
+			out.Rows[i] = slices.Delete(out.Rows[i], column, column+1)
+		}
+	}
+	switch {
+	case t.Wrap == column:
+		out.Wrap = -1
+	case t.Wrap > column:
+		out.Wrap--
+	}
+	return out
+}
+
 // widths is how wide each column is by itself, and to what it can give way.
 func (t Table) widths() (natural, least []int) {
 	natural, least = make([]int, len(t.Header)), make([]int, len(t.Header))
@@ -71,8 +112,11 @@ func (t Table) widths() (natural, least []int) {
 			natural[i] = min(natural[i], max(t.Width-between, word))
 		}
 		least[i] = natural[i]
-		if i == t.Wrap || i >= t.keys() && !t.number(i) {
+		switch {
+		case i == t.Wrap || i >= t.keys() && !t.number(i):
 			least[i] = min(natural[i], max(word, min(narrowestText, natural[i]/2)))
+		case !t.number(i):
+			least[i] = min(natural[i], max(word, narrowestKey))
 		}
 	}
 	return natural, least
@@ -97,22 +141,28 @@ func total(widths []int) int {
 func (t Table) wrapped(widths []int) Table {
 	rows := make([][]string, len(t.Rows))
 	for r, row := range t.Rows {
-		rows[r] = slices.Clone(row)
-		for i, cell := range row {
-			var lines []string
-			for _, line := range strings.Split(cell, "\n") {
-				if i < len(widths) && columns(line) > widths[i] {
-					indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
-					lines = append(lines, Wrap(line, widths[i], indent, indent)...)
-				} else {
-					lines = append(lines, line)
-				}
-			}
-			rows[r][i] = strings.Join(lines, "\n")
-		}
+		rows[r] = broken(row, widths)
 	}
-	t.Rows = rows
+	t.Header, t.Rows = broken(t.Header, widths), rows
 	return t
+}
+
+// broken is a row whose lines are no longer than their columns are wide, as far as words allow.
+func broken(row []string, widths []int) []string {
+	out := slices.Clone(row)
+	for i, cell := range row {
+		var lines []string
+		for _, line := range strings.Split(cell, "\n") {
+			if i < len(widths) && columns(line) > widths[i] {
+				indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
+				lines = append(lines, Wrap(line, widths[i], indent, indent)...)
+			} else {
+				lines = append(lines, line)
+			}
+		}
+		out[i] = strings.Join(lines, "\n")
+	}
+	return out
 }
 
 // parts cuts a table by columns; least is to what each can give way. A column that is too wide by itself stands alone beside the keys.

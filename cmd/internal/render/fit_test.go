@@ -80,3 +80,30 @@ func TestATableThatFitsStaysAsItIs(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", b.String(), want)
 	}
 }
+
+// Columns that can be spared go one after another, as few as need be, and are named.
+func TestSpareColumnsAreNamed(t *testing.T) {
+	table := Table{Header: []string{"student", "file", "case", "percent", "passed"}, Right: []bool{false, false, false, true}, Keys: 2, Wrap: -1, Spare: []string{"passed", "case"},
+		Rows: [][]string{{"1000", strings.Repeat("f", 30), strings.Repeat("c", 9), "99.1", "yes"}}}
+	for width, want := range map[int]struct{ shows, says string }{
+		80: {"student file case percent passed", ""},
+		65: {"student file case percent", "Not shown for want of room: passed. A wider window has them, and --format csv."},
+		58: {"student file percent", "Not shown for want of room: passed, case. A wider window has them, and --format csv."},
+	} {
+		t.Setenv("COLUMNS", fmt.Sprint(width))
+		var b strings.Builder
+		if err := Write(&b, Text, table, nil); err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.Split(b.String(), "\n")
+		if got := strings.Join(strings.Fields(lines[0]), " "); got != want.shows {
+			t.Errorf("%d columns: %s, want %s", width, got, want.shows)
+		}
+		if got := strings.Join(strings.Fields(strings.Join(lines[3:], " ")), " "); got != want.says {
+			t.Errorf("%d columns: %q, want %q", width, got, want.says)
+		}
+		if len(lines[2]) > width || !strings.Contains(lines[2], "99.1") {
+			t.Errorf("%d columns:\n%s", width, b.String())
+		}
+	}
+}

@@ -28,10 +28,11 @@ func Formats() []string { return []string{string(Text), string(Markdown), string
 // A Table is a result as rows. In text columns are wrapped, and a table too wide for the place stands in parts below each other.
 type Table struct {
 	Header []string
-	Right  []bool // columns of numbers
-	Keys   int    // first columns, which each part of a wide table repeats; one when 0
-	Wrap   int    // column that takes long text, −1 when none
-	Width  int    // of that column in text, at most
+	Right  []bool   // columns of numbers
+	Keys   int      // first columns, which each part of a wide table repeats; one when 0
+	Spare  []string // headings of columns that a narrow place does without, in this order; they are named below
+	Wrap   int      // column that takes long text, −1 when none
+	Width  int      // of that column in text, at most
 	Rows   [][]string
 }
 
@@ -89,6 +90,7 @@ func printable(rows [][]string, tab string) [][]string {
 // text writes aligned columns without borders, within the width of the place.
 func (t Table) text(w io.Writer) error {
 	t.Rows = printable(t.Rows, " ")
+	t, without := t.slim(Width(w))
 	for i, part := range t.fit(Width(w)) {
 		if i > 0 {
 			if _, err := fmt.Fprintln(w); err != nil {
@@ -99,7 +101,12 @@ func (t Table) text(w io.Writer) error {
 			return err
 		}
 	}
-	return nil
+	if len(without) == 0 {
+		return nil
+	}
+	says := "Not shown for want of room: " + strings.Join(without, ", ") + ". A wider window has them, and --format csv."
+	_, err := fmt.Fprintln(w, strings.Join(Wrap(says, Width(w)-between, "", ""), "\n"))
+	return err
 }
 
 // aligned writes a table as it is. Its blanks at line ends are taken off, so that a transcript compares.
