@@ -99,6 +99,9 @@ func (c *Case) check(d *Decoded) {
 		if strings.TrimSpace(n.Name) == "" || strings.TrimSpace(n.Work) == "" {
 			d.Fault(fmt.Sprintf("names.%d", i), "names.%d: name or work is blank", i)
 		}
+		if slices.ContainsFunc(c.Names[:i], func(o Name) bool { return o.Name == n.Name }) {
+			d.Fault(fmt.Sprintf("names.%d.name", i), "name %s is given twice", quote(n.Name))
+		}
 		if n.Sex != unit.Male && n.Sex != unit.Female {
 			d.Fault(fmt.Sprintf("names.%d.sex", i), "sex %q: M or F", n.Sex)
 		}
@@ -123,7 +126,7 @@ func (c *Case) check(d *Decoded) {
 	}
 	for key, lines := range c.Voice.Talk {
 		if !slices.Contains(Efforts(), key) {
-			d.Fault("voice.talk."+key, "voice.talk: %s: one of %s", quote(key), strings.Join(Efforts(), ", "))
+			d.FaultKey("voice.talk."+key, "voice.talk: %s: one of %s", quote(key), strings.Join(Efforts(), ", "))
 			continue
 		}
 		checkLines(d, "voice.talk."+key, lines, 1)
@@ -137,8 +140,8 @@ func (c *Case) check(d *Decoded) {
 		}
 	}
 	for key, lines := range c.Voice.Signs {
-		if !signKey(key) {
-			d.Fault("voice.signs."+key, "voice.signs: %s is not sign/channel/grade, as chest_discomfort/found/1", quote(key))
+		if fault := signFault(key); fault != "" {
+			d.FaultKey("voice.signs."+key, "voice.signs: %s", fault)
 			continue
 		}
 		checkLines(d, "voice.signs."+key, lines, 1)
@@ -148,7 +151,11 @@ func (c *Case) check(d *Decoded) {
 	}
 	for i, ill := range c.Ills {
 		for _, fault := range ill.Check() {
-			d.Fault(fmt.Sprintf("ills.%d", i), "ills.%d: %s", i, fault)
+			at, key := fmt.Sprintf("ills.%d", i), ""
+			if key, _, _ = strings.Cut(fault, ":"); d.Has(at + "." + ill.Name() + "." + key) {
+				at += "." + ill.Name() + "." + key
+			}
+			d.Fault(at, "ills.%d: %s", i, fault)
 		}
 		if n := ill.Nuisance; n != nil {
 			if key := fmt.Sprintf("%s/%s/1", body.Harmless, n.Channel); len(c.Voice.Signs[key]) == 0 {
@@ -182,10 +189,36 @@ func checkLines(d *Decoded, at string, lines []string, least int) {
 	}
 }
 
-// signKey reports whether the key is sign/channel/grade, also with /work or /lying, of a sign that a body can show.
-func signKey(key string) bool {
+// signFault says what is wrong with a key that should be sign/channel/grade, also with /work or /lying, of a sign that a body can show; "" when nothing.
+func signFault(key string) string {
 	part := strings.Split(signOf(key), "/")
-	return len(part) == 3 && slices.Contains(body.Signs(), body.Sign(part[0])) &&
-		slices.Contains([]body.Channel{body.Unasked, body.Seen, body.Found}, body.Channel(part[1])) &&
-		len(part[2]) == 1 && part[2] >= "1" && part[2] <= "4"
+	if len(part) != 3 {
+		return quote(key) + " is not sign/channel/grade, as chest_discomfort/found/1"
+	}
+	var signs []string
+	for _, s := range body.Signs() {
+		signs = append(signs, string(s))
+	}
+	channels := []string{string(body.Unasked), string(body.Seen), string(body.Found)}
+	switch {
+	case !slices.Contains(signs, part[0]):
+		return fmt.Sprintf("no sign %s%s", quote(part[0]), orNear(part[0], signs))
+	case !slices.Contains(channels, part[1]):
+		return fmt.Sprintf("%s: no channel %s%s", quote(key), quote(part[1]), orNear(part[1], channels))
+	case len(part[2]) != 1 || part[2] < "1" || part[2] > "4":
+		return fmt.Sprintf("%s: grade %s: 1 to 4", quote(key), quote(part[2]))
+	}
+	return ""
+}
+
+// orNear offers the nearest word, or all where none is near and they are few.
+func orNear(word string, all []string) string {
+	const few = 6
+	if near := Nearest(word, all); near != "" {
+		return "; did you mean " + near + "?"
+	}
+	if len(all) <= few {
+		return ": one of " + strings.Join(all, ", ")
+	}
+	return "; `kilopond schema case` lists them"
 }

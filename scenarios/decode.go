@@ -21,8 +21,9 @@ const maxDepth = 24
 type Decoded struct {
 	file   string
 	lines  []string
-	places map[string]*yaml.Node
-	broken []string // dotted paths whose value could not be read
+	places map[string]*yaml.Node // of values
+	keys   map[string]*yaml.Node // of tables whose keys the file chooses
+	broken []string              // dotted paths whose value could not be read
 	faults Faults
 	fields map[reflect.Type][]field // of the structs met so far
 	held   bool                     // what is being filled held values before: a field left out keeps its own, a zero too
@@ -43,6 +44,15 @@ func (d *Decoded) Fault(path, format string, args ...any) {
 		}
 		path = path[:max(0, strings.LastIndexByte(path, '.'))]
 	}
+}
+
+// FaultKey notes a fault of a key that a file chose itself, at the key.
+func (d *Decoded) FaultKey(path, format string, args ...any) {
+	if n, ok := d.keys[path]; ok {
+		d.at(n, fmt.Sprintf(format, args...))
+		return
+	}
+	d.Fault(path, format, args...)
 }
 
 // Has reports whether the file gives a value at the path.
@@ -70,7 +80,7 @@ func (d *Decoded) bad(n *yaml.Node, path, message string) {
 // document, and what check finds in values that could be read. A struct field without omitempty must be given, unless into
 // holds values already: then what the file leaves out stays as it was.
 func DecodeStrict(file string, data []byte, into any, check func(*Decoded)) error {
-	d := &Decoded{file: file, places: map[string]*yaml.Node{}, fields: map[reflect.Type][]field{}}
+	d := &Decoded{file: file, places: map[string]*yaml.Node{}, keys: map[string]*yaml.Node{}, fields: map[reflect.Type][]field{}}
 	if len(data) > MaxFile {
 		return Faults{{File: file, Message: fmt.Sprintf("too large: a file of this kind has at most %d bytes", MaxFile)}}
 	}

@@ -47,6 +47,7 @@ func (d *Decoded) fillMap(n *yaml.Node, v reflect.Value, path string, depth int)
 		if !d.key(key, path, seen) {
 			continue
 		}
+		d.keys[join(path, key.Value)] = key
 		item := reflect.New(v.Type().Elem()).Elem()
 		d.fill(n.Content[i+1], item, join(path, key.Value), depth+1)
 		v.SetMapIndex(reflect.ValueOf(key.Value).Convert(v.Type().Key()), item)

@@ -17,7 +17,7 @@ var inPlainWords = []struct{ has, say string }{
 	{"unexpected end of stream", "the file ends inside a quotation: the closing mark is missing"},
 	{"unknown anchor", "a * begins an alias: put the text in quotation marks"},
 	{"mapping values are not allowed", "a second colon, or an indent too many: put text that holds a colon in quotation marks"},
-	{"did not find expected key", "the indent does not fit the lines above"},
+	{"did not find expected key", "the indent does not fit the lines above, or a quotation mark above is not closed"},
 	{"exceeded", "nested too deep"},
 }
 

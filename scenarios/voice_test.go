@@ -298,8 +298,8 @@ func TestEnoughToSay(t *testing.T) {
 		}
 	}
 	for key, lines := range v.Signs {
-		if !signKey(key) {
-			t.Errorf("signs: %s is not sign/channel/grade", key)
+		if fault := signFault(key); fault != "" {
+			t.Errorf("signs: %s", fault)
 		}
 		plain, atWorkToo := strings.CutSuffix(key, "/"+atWork)
 		// Three lines on turning pedals; two when sitting or lying, unless the sign belongs to the work.

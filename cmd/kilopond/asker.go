@@ -39,7 +39,7 @@ func (a *asker) say(text string) error {
 
 // choice prints one of the answers that a question offers.
 func (a *asker) choice(word, says string) error {
-	first := fmt.Sprintf("  %-14s ", word)
+	first := fmt.Sprintf("  %-16s ", word)
 	for _, line := range render.Wrap(says, 78, first, strings.Repeat(" ", len(first))) {
 		if _, err := fmt.Fprintln(a.out, line); err != nil {
 			return err

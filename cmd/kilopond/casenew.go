@@ -256,7 +256,7 @@ func (d *caseDraft) takeNames(text string) error {
 	}
 	for _, s := range d.sexes {
 		if !slices.ContainsFunc(d.names, func(n scenarios.Name) bool { return string(n.Sex) == s }) {
-			return fmt.Errorf("nobody of sex %s among them", s)
+			return fmt.Errorf("nobody of sex %s among them: write all on one line, with / between", s)
 		}
 	}
 	return nil

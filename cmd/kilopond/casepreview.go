@@ -79,6 +79,11 @@ func previewLines(p grader.CasePreview) []string {
 	lines = append(lines, "")
 	if p.PedalAtS != nil {
 		lines = append(append(lines, newStrip(p).draw(p)...), "")
+		marks := "w warm-up, 1 2 … the stages, r recovery; * a count"
+		if len(p.Signs) > 0 {
+			marks += "; f a sign that asking or measuring finds, s that is seen, u that is said unasked"
+		}
+		lines = append(append(lines, render.Wrap(marks+".", 78, "", "")...), "")
 	}
 	for _, e := range p.Events {
 		first := fmt.Sprintf("%-24s", e.Where)

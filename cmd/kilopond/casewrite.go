@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -29,8 +30,14 @@ func (d *caseDraft) write(c *cobra.Command, path string) error {
 	if err := writeNew(path, text); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.OutOrStdout(), "\nWritten: %s\nNext:    kilopond case check %s\n         kilopond case preview %s\n", path, path, path)
+	_, err = fmt.Fprintf(c.OutOrStdout(), "\nWritten: %s\nNext:    kilopond case check %s\n         kilopond case preview %s\n         kilopond drill %s\n", path, path, path, fromFolder(path))
 	return err
+}
+
+// fromFolder is how a case file is named where cases are: its id, and the folder that holds it.
+func fromFolder(path string) string {
+	name := filepath.Base(path)
+	return strings.TrimSuffix(name, filepath.Ext(name)) + " --cases " + filepath.Dir(path)
 }
 
 // notThere is wrong usage when something of that name is there.

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -147,6 +148,9 @@ func seed(c *cobra.Command) (s scenarios.Seed, ok bool, err error) {
 func loadCase(id string) (scenarios.Case, error) {
 	c, err := scenarios.Load(id)
 	if errors.Is(err, scenarios.ErrNoCase) {
+		if ext := filepath.Ext(id); ext == ".yaml" || ext == ".yml" {
+			return c, usage("a file of your own goes by its id and its folder: "+fromFolder(id), "%w", err)
+		}
 		return c, usage("kilopond case list names the cases", "%w", err)
 	}
 	return c, err
