@@ -35,7 +35,7 @@ func presets() []preset {
 			b.Ceiling = protocol.CeilingRule{Of: "reserve", Fraction: 0.7}
 		}},
 		{PresetInfo{"count-10", "10-s counts times 6, steady within one beat of the count"}, func(b *Rulebook) {
-			b.Count.Seconds, b.Steady = 10, protocol.WithinOneHit
+			b.Count.Seconds, b.Steady = 10, protocol.WithinOneBeat
 		}},
 		{PresetInfo{"one-recovery-pressure", "five minutes of active recovery at 0.5 kp, the rate each minute, one pressure"}, func(b *Rulebook) {
 			b.CoolDown.ActiveS, b.CoolDown.WatchS, b.CoolDown.Pressures = 300, 300, 1

@@ -75,7 +75,7 @@ func TestRulebookOfAllAnswers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(b.Bands) != 3 || b.WarmUpS != 0 || b.Count.Seconds != 30 || b.Count.First() != 2 || b.Steady != protocol.WithinOneHit ||
+	if len(b.Bands) != 3 || b.WarmUpS != 0 || b.Count.Seconds != 30 || b.Count.First() != 2 || b.Steady != protocol.WithinOneBeat ||
 		b.MaxExtensions != 1 || b.WindowLow != 120 || b.Ceiling.Of != "reserve" || b.Ceiling.Fraction != 0.7 || b.Screening.PostponeSBP != 144 ||
 		b.Screening.PostponeDBP != 94 || b.Norms != "norway-treadmill" || b.Name != "ours" {
 		t.Errorf("%+v", b.Rules)

@@ -32,7 +32,7 @@ func (s Scenario) FirstStageHR(r protocol.Rules, b *body.Body) unit.HR {
 	return unit.HR(last)
 }
 
-// FirstStageGuess is the same, from the traits alone: cheap, and most often within 10 bpm in a person with whom nothing is the matter. It is good for
+// FirstStageGuess is FirstStageHR from the traits alone: cheap, and most often within 10 bpm in a person with whom nothing is the matter. It is good for
 // passing people over, never for a decision.
 //
 // Source: [SWAIN1997] identity of the reserves.

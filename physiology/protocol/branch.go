@@ -15,7 +15,8 @@ func (b Band) takes(hr unit.HR) bool {
 	return true
 }
 
-// Branch returns the index of the band that the first-stage heart rate chooses, and the work rates of the stages from the second on.
+// Branch returns the index of the band that the first-stage heart rate chooses, and the work rates of the stages from the second on. It panics
+// when the rules have no band, which Check finds.
 //
 // Source: [CSEP2009], [HAND].
 func Branch(r Rules, hr unit.HR) (band int, rates []unit.WorkRate) {

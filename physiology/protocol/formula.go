@@ -2,6 +2,7 @@ package protocol
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -32,7 +33,7 @@ type Worked struct {
 }
 
 // Formulas returns every published formula and table that the tool uses, in the order of a test.
-func Formulas() []Formula { return allFormulas }
+func Formulas() []Formula { return slices.Clone(allFormulas) }
 
 // Kinds lists their names in alphabetical order.
 func Kinds() []string {

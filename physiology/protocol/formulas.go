@@ -3,116 +3,11 @@ package protocol
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"kilopond/physiology/unit"
 )
 
-// Inputs that several formulas take.
-var (
-	keyResistance = InputKey{Name: "resistance_kp", Unit: "kp", Meaning: "braking force on the flywheel", Low: 0, High: 20}
-	keyCadence    = InputKey{Name: "cadence_rpm", Unit: "rpm", Meaning: "pedal turns a minute", Low: 1, High: 200}
-	keyWorkRate   = InputKey{Name: "work_rate_kgm_min", Unit: "kgm/min", Meaning: "work rate", Low: 0, High: 5000}
-	keyWatts      = InputKey{Name: "watts", Unit: "W", Meaning: "power", Low: 0, High: 2000}
-	keyPerWatt    = InputKey{Name: "kgm_min_per_w", Unit: "kgm/min per W", Meaning: "as the house prints it", Low: 5.9, High: 6.3}
-	keyMass       = InputKey{Name: "mass_kg", Unit: "kg", Meaning: "body mass", Low: 20, High: 300}
-	keyMassLb     = InputKey{Name: "mass_lb", Unit: "lb", Meaning: "body mass", Low: 40, High: 700}
-	keyLb         = InputKey{Name: "lb_per_kg", Unit: "lb per kg", Meaning: "2.2 or 2.2046", Low: 2.19, High: 2.21}
-	keyAge        = InputKey{Name: "age_y", Unit: "y", Meaning: "age", Low: 1, High: 120}
-	keyMaxEq      = InputKey{Name: "max_hr", Meaning: "equation for the maximum", text: texts(MaxHREquations())}
-	keyFraction   = InputKey{Name: "fraction", Meaning: "part of the whole", Low: 0, High: 1}
-	keyRest       = InputKey{Name: "resting_hr_bpm", Unit: "bpm", Meaning: "resting heart rate", Low: 25, High: 150}
-	keyHR         = InputKey{Name: "hr_bpm", Unit: "bpm", Meaning: "heart rate", Low: 25, High: 240}
-	keyMaxHR      = InputKey{Name: "max_hr_bpm", Unit: "bpm", Meaning: "maximum heart rate", Low: 80, High: 240}
-	keyRel        = InputKey{Name: "vo2_ml_kg_min", Unit: "mL/kg/min", Meaning: "oxygen uptake", Low: 0, High: 120}
-	keyAbs        = InputKey{Name: "vo2_l_min", Unit: "L/min", Meaning: "oxygen uptake", Low: 0, High: 10}
-	keyMets       = InputKey{Name: "mets", Unit: "METs", Meaning: "oxygen uptake as a multiple of 3.5 mL/kg/min", Low: 0, High: 35}
-	keySex        = InputKey{Name: "sex", Meaning: "M or F", text: []string{"M", "F"}}
-	keyFit        = InputKey{Name: "fit", Meaning: "how the line is drawn", text: texts(Fits())}
-	keySBP        = InputKey{Name: "sbp_mmhg", Unit: "mmHg", Meaning: "systolic pressure", Low: 30, High: 350}
-	keyDBP        = InputKey{Name: "dbp_mmhg", Unit: "mmHg", Meaning: "diastolic pressure", Low: 0, High: 250}
-	anyNumber     = math.Inf(1)
-)
-
-func texts[T ~string](all []T) []string {
-	out := make([]string, len(all))
-	for i, v := range all {
-		out[i] = string(v)
-	}
-	return out
-}
-
-func optional(k InputKey) InputKey { k.Optional = true; return k }
-
-func ks(all ...InputKey) []InputKey { return all }
-
-// mass reads body mass in kilograms, also from pounds.
-func (in *inputs) mass() float64 {
-	if in.has("mass_lb") {
-		m := in.num("mass_lb") / in.numOr("lb_per_kg", 2.2046)
-		in.step("%s lb / %s = %s kg", num(in.num("mass_lb")), num(in.numOr("lb_per_kg", 2.2046)), num2(m))
-		return m
-	}
-	if !in.has("mass_kg") {
-		in.fail("mass_kg", "mass_kg, or mass_lb with lb_per_kg", "is missing")
-		return 1
-	}
-	return in.num("mass_kg")
-}
-
-// workRate reads a work rate, also from resistance and cadence.
-func (in *inputs) workRate() float64 {
-	if in.has("work_rate_kgm_min") {
-		return in.num("work_rate_kgm_min")
-	}
-	if !in.has("resistance_kp") || !in.has("cadence_rpm") {
-		in.fail("work_rate_kgm_min", "work_rate_kgm_min, or resistance_kp with cadence_rpm", "is missing")
-		return 0
-	}
-	w := float64(unit.Resistance(in.num("resistance_kp")).WorkRate(unit.Cadence(in.num("cadence_rpm"))))
-	in.step("%s kp × %s rpm × 6 m = %s kg·m/min", num(in.num("resistance_kp")), num(in.num("cadence_rpm")), num1(w))
-	return w
-}
-
-// maxHR works the predicted maximum.
-func (in *inputs) maxHR() float64 {
-	eq := MaxHREquation(in.text("max_hr"))
-	age := unit.Age(in.num("age_y"))
-	hr, err := PredictedMaxHR(eq, unit.Male, age)
-	if err != nil {
-		in.fail("max_hr", "", "%v", err)
-		return 0
-	}
-	in.step("Predicted maximum: %s = %s bpm", eq.written(unit.Male, age), num2(float64(hr)))
-	return float64(hr)
-}
-
-func (in *inputs) costRange(w float64) {
-	if w < float64(CostFrom) || w > float64(CostTo) {
-		in.warn("published for %s–%s kg·m/min", num(float64(CostFrom)), num(float64(CostTo)))
-	}
-}
-
-// lineAt fits and reads a line for a formula.
-func (in *inputs) lineAt(work, hr []float64, at float64) float64 {
-	if in.err != nil {
-		return 0
-	}
-	if len(work) < 2 {
-		in.fail("", "give two stages or more", "one stage gives no line")
-		return 0
-	}
-	l, err := fitted(Fit(in.text("fit")), work, hr)
-	if err != nil || !(l.Slope > 0) {
-		in.fail("", "heart rate must rise with work, and no work rate may stand twice", "the line does not rise")
-		return 0
-	}
-	w := (at - l.Intercept) / l.Slope
-	in.step("Line: slope %s, at no work %s bpm", num4(l.Slope), num2(l.Intercept))
-	in.step("At %s bpm: (%s − %s) / %s = %s", num2(at), num2(at), num2(l.Intercept), num4(l.Slope), num2(w))
-	return w
-}
-
+// allFormulas stand in the order of a test. Each works what it is given and says each step.
 var allFormulas = []Formula{
 	{"work_rate", "Work rate from resistance and cadence", ks(keyResistance, keyCadence), "work rate", "kgm/min", "FORMSHEET", func(in *inputs) any { return in.workRate() }},
 	{"kgm_to_w", "kg·m/min to watts", ks(keyWorkRate, keyPerWatt), "power", "W", "FORMSHEET", func(in *inputs) any {
@@ -152,18 +47,18 @@ var allFormulas = []Formula{
 		in.step("(%s − 7) × %s / 10.8 = %s W", num(v), num(m), num2(w))
 		return w
 	}},
-	{"max_hr", "Predicted maximum heart rate", ks(keyMaxEq, keyAge), "predicted maximum", "bpm", "FOX1971, TANAKA2001, GELLISH2007, NES2013, JONES1985, GULATI2010, SYDO2014", func(in *inputs) any { return in.maxHR() }},
-	{"percent_max_hr", "Part of the predicted maximum", ks(keyMaxEq, keyAge, keyFraction), "part of maximum", "bpm", "CSEP2009", func(in *inputs) any {
+	{"max_hr", "Predicted maximum heart rate", ks(keyMaxEq, keyAge, optional(keySex)), "predicted maximum", "bpm", "FOX1971, TANAKA2001, GELLISH2007, NES2013, JONES1985, GULATI2010, SYDO2014", func(in *inputs) any { return in.maxHR() }},
+	{"percent_max_hr", "Part of the predicted maximum", ks(keyMaxEq, keyAge, optional(keySex), keyFraction), "part of maximum", "bpm", "CSEP2009", func(in *inputs) any {
 		hr := in.maxHR() * in.num("fraction")
 		in.step("%s of it: %s bpm", num(in.num("fraction")), num2(hr))
 		return hr
 	}},
-	{"hr_reserve", "Heart-rate reserve: maximum − rest", ks(keyMaxEq, keyAge, keyRest), "heart-rate reserve", "bpm", "KARVONEN1957", func(in *inputs) any {
+	{"hr_reserve", "Heart-rate reserve: maximum − rest", ks(keyMaxEq, keyAge, optional(keySex), keyRest), "heart-rate reserve", "bpm", "KARVONEN1957", func(in *inputs) any {
 		m, r := in.maxHR(), in.num("resting_hr_bpm")
 		in.step("%s − %s = %s bpm", num2(m), num(r), num2(m-r))
 		return m - r
 	}},
-	{"reserve_target_hr", "Heart rate at a part of the reserve", ks(keyMaxEq, keyAge, keyRest, keyFraction), "target", "bpm", "KARVONEN1957", func(in *inputs) any {
+	{"reserve_target_hr", "Heart rate at a part of the reserve", ks(keyMaxEq, keyAge, optional(keySex), keyRest, keyFraction), "target", "bpm", "KARVONEN1957", func(in *inputs) any {
 		m, r, f := in.maxHR(), in.num("resting_hr_bpm"), in.num("fraction")
 		hr := f*(m-r) + r
 		in.step("%s × (%s − %s) + %s = %s bpm", num(f), num2(m), num(r), num(r), num2(hr))
@@ -175,14 +70,14 @@ var allFormulas = []Formula{
 		in.step("%s × (%s − 3.5) + 3.5 = %s mL/kg/min", num(f), num(m), num2(v))
 		return v
 	}},
-	{"vo2_extrapolated", "VO2max from oxygen uptake and heart rate of stages, on a straight line", ks(InputKey{Name: "stages_vo2", Meaning: "VO2:HR pairs", Low: 0, High: 120, pairs: true}, keyMaxEq, keyAge, optional(keyFit)), "VO2max", "mL/kg/min", "NHANES-CVX", func(in *inputs) any {
+	{"vo2_extrapolated", "VO2max from oxygen uptake and heart rate of stages, on a straight line", ks(keyStagesVO2, keyMaxEq, keyAge, optional(keySex), optional(keyFit)), "VO2max", "mL/kg/min", "NHANES-CVX", func(in *inputs) any {
 		if !in.has("fit") {
 			in.given = with(in.given, "fit", string(FitTwoLast))
 		}
 		v, hr := in.points("stages_vo2")
 		return in.lineAt(v, hr, in.maxHR())
 	}},
-	{"hr_slope", "Slope of heart rate on oxygen uptake", ks(InputKey{Name: "stages_vo2", Meaning: "VO2:HR pairs", Low: 0, High: 120, pairs: true}), "slope of HR on VO2", "bpm per mL/kg/min", "NHANES-CVX", func(in *inputs) any {
+	{"hr_slope", "Slope of heart rate on oxygen uptake", ks(keyStagesVO2), "slope of HR on VO2", "bpm per mL/kg/min", "NHANES-CVX", func(in *inputs) any {
 		v, hr := in.points("stages_vo2")
 		l, err := LeastSquares(v, hr)
 		if err != nil {
@@ -195,7 +90,7 @@ var allFormulas = []Formula{
 		w, hr := in.points("stages_w")
 		return in.lineAt(w, hr, in.num("max_hr_bpm"))
 	}},
-	{"estimate", "The whole calculation from steady stages, without a window", ks(InputKey{Name: "stages_kgm_min", Meaning: "WORKRATE:HR pairs", Low: 1, High: 5000, pairs: true}, keyMaxEq, keyAge, keyMass, keyFit, InputKey{Name: "want", Meaning: "which result", text: []string{"max_work_rate_kgm_min", "vo2max_ml_kg_min", "mets"}}), "VO2max", "mL/kg/min", "CSEP2009, BUSHMAN2020", func(in *inputs) any {
+	{"estimate", "The whole calculation from steady stages, without a window", ks(InputKey{Name: "stages_kgm_min", Meaning: "WORKRATE:HR pairs", Low: 1, High: 5000, pairs: true}, keyMaxEq, keyAge, optional(keySex), keyMass, keyFit, InputKey{Name: "want", Meaning: "which result", text: []string{"max_work_rate_kgm_min", "vo2max_ml_kg_min", "mets"}}), "VO2max", "mL/kg/min", "CSEP2009, BUSHMAN2020", func(in *inputs) any {
 		w, hr := in.points("stages_kgm_min")
 		most := in.lineAt(w, hr, in.maxHR())
 		m := in.mass()
@@ -219,7 +114,7 @@ var allFormulas = []Formula{
 		}
 		return yes(ok)
 	}},
-	{"in_window", "Whether a stage's heart rate may enter the line: 110 bpm to 85 % of maximum", ks(keyHR, keyMaxEq, keyAge), "stage may be used", "1 yes 0 no", "HK, CSEP2009", func(in *inputs) any {
+	{"in_window", "Whether a stage's heart rate may enter the line: 110 bpm to 85 % of maximum", ks(keyHR, keyMaxEq, keyAge, optional(keySex)), "stage may be used", "1 yes 0 no", "HK, CSEP2009", func(in *inputs) any {
 		hr, m := in.num("hr_bpm"), in.maxHR()
 		in.step("110 ≤ %s ≤ 0.85 × %s = %s", num(hr), num2(m), num2(0.85*m))
 		return yes(InWindow(Default(), unit.HR(hr), Ceiling(Default(), unit.HR(m), 0)))
@@ -273,7 +168,7 @@ var allFormulas = []Formula{
 		in.step("%s bpm falls in band %d: %v, then 150 more each stage", num(hr), band+1, table)
 		return w
 	}},
-	{"steady", "Whether the last two minutes agree", ks(InputKey{Name: "minute_hr_bpm", Unit: "bpm", Meaning: "heart rates of the minutes in order", Low: 25, High: 240, list: true}, InputKey{Name: "rule", Meaning: "le5, lt5, le6", text: []string{"le5", "lt5", "le6"}}), "steady", "1 yes 0 no", "CSEP2009, DEMO-LT5, KINE4315", func(in *inputs) any {
+	{"steady", "Whether the last two minutes agree", ks(keyMinutes, InputKey{Name: "rule", Meaning: "le5, lt5, le6", text: []string{"le5", "lt5", "le6"}}), "steady", "1 yes 0 no", "CSEP2009, DEMO-LT5, KINE4315", func(in *inputs) any {
 		hr := in.nums("minute_hr_bpm")
 		rule := SteadyRule(in.text("rule"))
 		if n := len(hr); n >= 2 {
@@ -281,7 +176,7 @@ var allFormulas = []Formula{
 		}
 		return yes(Steady(rule, Default().Count, hrs(hr)))
 	}},
-	{"stage_hr", "Heart rate that stands for a stage", ks(InputKey{Name: "minute_hr_bpm", Unit: "bpm", Meaning: "heart rates of the minutes in order", Low: 25, High: 240, list: true}, InputKey{Name: "rule", Meaning: "mean_last_two or last", text: texts(StageHRRules())}), "stage heart rate", "bpm", "HK", func(in *inputs) any {
+	{"stage_hr", "Heart rate that stands for a stage", ks(keyMinutes, InputKey{Name: "rule", Meaning: "mean_last_two or last", text: texts(StageHRRules())}), "stage heart rate", "bpm", "HK", func(in *inputs) any {
 		hr := in.nums("minute_hr_bpm")
 		rule := in.text("rule")
 		if in.err != nil {
@@ -291,7 +186,7 @@ var allFormulas = []Formula{
 		in.step("%s bpm", num2(out))
 		return out
 	}},
-	{"stop", "Whether a heart rate ends the test", ks(keyHR, keyMaxEq, keyAge, InputKey{Name: "rule", Meaning: "at_85 or within10", text: texts(EndRules())}), "end the test", "1 yes 0 no", "HK, CSEP2009", func(in *inputs) any {
+	{"stop", "Whether a heart rate ends the test", ks(keyHR, keyMaxEq, keyAge, optional(keySex), InputKey{Name: "rule", Meaning: "at_85 or within10", text: texts(EndRules())}), "end the test", "1 yes 0 no", "HK, CSEP2009", func(in *inputs) any {
 		r := Default()
 		r.End = EndRule(in.text("rule"))
 		hr, m := in.num("hr_bpm"), in.maxHR()
@@ -370,7 +265,7 @@ var allFormulas = []Formula{
 		in.step("%s is %s", num(in.num("rpp")), b)
 		return b
 	}},
-	{"regression", "Least squares of y on x", ks(InputKey{Name: "x", Meaning: "numbers", Low: -anyNumber, High: anyNumber, list: true}, InputKey{Name: "y", Meaning: "numbers", Low: -anyNumber, High: anyNumber, list: true}, InputKey{Name: "want", Meaning: "which result", text: []string{"slope", "intercept", "rsd", "r2"}}), "of the line", "", "NORRIS, ANSCOMBE1973", func(in *inputs) any {
+	{"regression", "Least squares of y on x", ks(keyX, keyY, InputKey{Name: "want", Meaning: "which result", text: []string{"slope", "intercept", "rsd", "r2"}}), "of the line", "", "NORRIS, ANSCOMBE1973", func(in *inputs) any {
 		l, err := LeastSquares(in.nums("x"), in.nums("y"))
 		if err != nil {
 			in.fail("", "as many y as x, two or more, not all x equal", "%v", err)
@@ -378,7 +273,7 @@ var allFormulas = []Formula{
 		in.step("slope %v, intercept %v, residual SD %v, R² %v", l.Slope, l.Intercept, l.ResidualSD, l.R2)
 		return map[string]float64{"slope": l.Slope, "intercept": l.Intercept, "rsd": l.ResidualSD, "r2": l.R2}[in.text("want")]
 	}},
-	{"regression_origin", "Least squares of y on x through the origin", ks(InputKey{Name: "x", Meaning: "numbers", Low: -anyNumber, High: anyNumber, list: true}, InputKey{Name: "y", Meaning: "numbers", Low: -anyNumber, High: anyNumber, list: true}, InputKey{Name: "want", Meaning: "slope", text: []string{"slope"}}), "slope through the origin", "", "NOINT1", func(in *inputs) any {
+	{"regression_origin", "Least squares of y on x through the origin", ks(keyX, keyY, InputKey{Name: "want", Meaning: "slope", text: []string{"slope"}}), "slope through the origin", "", "NOINT1", func(in *inputs) any {
 		s, err := ThroughOrigin(in.nums("x"), in.nums("y"))
 		if err != nil {
 			in.fail("", "as many y as x, not all x 0", "%v", err)
@@ -387,22 +282,4 @@ var allFormulas = []Formula{
 		in.step("slope %v", s)
 		return s
 	}},
-}
-
-// pressures reads a systolic and a diastolic that belong together.
-func (in *inputs) pressures() (systolic, diastolic unit.Pressure) {
-	s, d := in.num("sbp_mmhg"), in.num("dbp_mmhg")
-	if d >= s {
-		in.fail("dbp_mmhg", "below the systolic", "%s is not below the systolic %s", num(d), num(s))
-	}
-	return unit.Pressure(s), unit.Pressure(d)
-}
-
-// with is a copy of the map with one value more.
-func with(m map[string]string, key, value string) map[string]string {
-	out := map[string]string{key: value}
-	for k, v := range m {
-		out[k] = strings.TrimSpace(v)
-	}
-	return out
 }

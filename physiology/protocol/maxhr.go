@@ -47,6 +47,13 @@ func (eq MaxHREquation) line(sex unit.Sex) (at0, perYear float64, ok bool) {
 	return 0, 0, false
 }
 
+// bySex reports whether the equation is one for men and another for women.
+func (eq MaxHREquation) bySex() bool {
+	man, perYear, _ := eq.line(unit.Male)
+	woman, herPerYear, _ := eq.line(unit.Female)
+	return man != woman || perYear != herPerYear
+}
+
 // PredictedMaxHR returns the maximum heart rate that the equation predicts. Scatter between people is 10–12 bpm (SD) for all of them.
 func PredictedMaxHR(eq MaxHREquation, sex unit.Sex, age unit.Age) (unit.HR, error) {
 	at0, perYear, ok := eq.line(sex)

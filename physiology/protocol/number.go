@@ -8,7 +8,7 @@ import (
 // num prints a number with no more digits than it has, a true minus before it.
 func num(x float64) string { return minus(strconv.FormatFloat(x, 'f', -1, 64)) }
 
-// num1, num2 and num3 print to one, two and three decimals without trailing zeros.
+// num1, num2 and num4 print to one, two and four decimals at most, without trailing zeros.
 func num1(x float64) string { return digits(x, 1) }
 func num2(x float64) string { return digits(x, 2) }
 func num4(x float64) string { return digits(x, 4) }

@@ -21,6 +21,7 @@ func SingleStageConstant(sex unit.Sex) unit.HR {
 const SingleStageFrom, SingleStageTo unit.HR = 120, 170
 
 // SingleStage returns VO2max from one steady stage, in the unit of vo2. Meant for heart rates of SingleStageFrom to SingleStageTo; low confidence.
+// At SingleStageConstant or below it has no meaning: the caller asks for a value above 0.
 // Source: [SHEPHARD1972].
 func SingleStage(sex unit.Sex, vo2 float64, hr, maxHR unit.HR) float64 {
 	c := SingleStageConstant(sex)

@@ -9,14 +9,14 @@ import (
 // The steady rules met in print. Source: [CSEP2009] more than 5 extends; [DEMO-LT5] less than 5; [KINE4315] more than 6 extends;
 // one beat of the count [PRACTICE-ONE-BEAT].
 const (
-	WithinFive   SteadyRule = "le5"
-	UnderFive    SteadyRule = "lt5"
-	WithinSix    SteadyRule = "le6"
-	WithinOneHit SteadyRule = "one_beat"
+	WithinFive    SteadyRule = "le5"
+	UnderFive     SteadyRule = "lt5"
+	WithinSix     SteadyRule = "le6"
+	WithinOneBeat SteadyRule = "one_beat"
 )
 
 // SteadyRules lists the rules in the order of the page.
-func SteadyRules() []SteadyRule { return []SteadyRule{WithinFive, UnderFive, WithinSix, WithinOneHit} }
+func SteadyRules() []SteadyRule { return []SteadyRule{WithinFive, UnderFive, WithinSix, WithinOneBeat} }
 
 // Agree reports whether two consecutive minutes agree; a fall counts like a rise.
 func Agree(rule SteadyRule, count CountRule, before, after unit.HR) bool {
@@ -26,7 +26,7 @@ func Agree(rule SteadyRule, count CountRule, before, after unit.HR) bool {
 		return apart < 5
 	case WithinSix:
 		return apart <= 6
-	case WithinOneHit:
+	case WithinOneBeat:
 		return apart <= 60/float64(count.Seconds)
 	}
 	return apart <= 5

@@ -154,7 +154,7 @@ func TestBadInputs(t *testing.T) {
 		{"max_hr", "max_hr=220-age; age_y=Inf", "age_y"},
 		{"max_hr", "max_hr=230-age; age_y=20", "max_hr"},
 		{"max_hr", "max_hr=220-age", "age_y"},
-		{"max_hr", "max_hr=220-age; age_y=20; sex=M", "sex"},
+		{"max_hr", "max_hr=220-age; age_y=20; mass_kg=70", "mass_kg"},
 		{"mets", "vo2_ml_kg_min=abc", "vo2_ml_kg_min"},
 		{"vo2_leg_w", "watts=100; mass_kg=0", "mass_kg"},
 		{"vo2_leg_kgm", "mass_kg=70", "work_rate_kgm_min"},

@@ -74,7 +74,7 @@ func steadyWords(r protocol.SteadyRule) string {
 		return "Steady: they differ by less than 5 bpm"
 	case protocol.WithinSix:
 		return "Steady: they differ by 6 bpm at most"
-	case protocol.WithinOneHit:
+	case protocol.WithinOneBeat:
 		return "Steady: they differ by one beat of the count at most"
 	}
 	return "Steady: they differ by 5 bpm at most"
