@@ -35,6 +35,10 @@ func TestAgreementOfBlandAndAltman(t *testing.T) {
 	near(t, "r", *a.R, 0.9433, 0.00005)
 	near(t, "typical error", *a.TypicalError, 38.765/math.Sqrt2, 0.001)
 	near(t, "half the interval of a limit", (a.LoALowCI[1]-a.LoALowCI[0])/2, math.Sqrt(3)*19.93, 0.02) // 19.93 is half of −22.05 … 17.81
+	// Printed in the paper (from memory) about the limits with 2 SD: −114.3 to −45.1 and 40.9 to 110.1.
+	half := (a.LoALowCI[1] - a.LoALowCI[0]) / 2
+	near(t, "lower limit from", a.Bias-2**a.SD-half, -114.3, 0.15)
+	near(t, "upper limit to", a.Bias+2**a.SD+half, 110.1, 0.2)
 	var d []float64
 	for i := range large {
 		d = append(d, large[i]-mini[i])
@@ -53,7 +57,8 @@ func TestAgreementThatIsNotDefined(t *testing.T) {
 	}
 }
 
-// Shrout PE, Fleiss JL, Psychol Bull 1979;86:420–428: six targets, four judges. Printed: ICC(2,1) .29, ICC(3,1) .71 (from memory, with the data).
+// Shrout PE, Fleiss JL, Psychol Bull 1979;86:420–428: six targets, four judges. Printed: ICC(1,1) .17, (2,1) .29, (3,1) .71, (1,4) .44, (2,4) .62,
+// (3,4) .91 (from memory, with the data). The first and fourth, which no report uses, are worked from the mean squares.
 func TestVarianceOfShroutAndFleiss(t *testing.T) {
 	v, ok := TwoWay([][]float64{{9, 2, 5, 8}, {6, 1, 3, 2}, {8, 4, 6, 8}, {7, 1, 2, 6}, {10, 5, 6, 9}, {6, 2, 4, 7}})
 	if !ok {
@@ -67,12 +72,19 @@ func TestVarianceOfShroutAndFleiss(t *testing.T) {
 		name string
 		of   func() (float64, bool)
 		want float64
-	}{{"2,1", v.ICC21, 0.290}, {"3,1", v.ICC31, 0.715}, {"relative", v.Relative, 0.909}, {"absolute", v.Absolute, 0.620}} {
+	}{{"1,1", oneWay(v, 4, 1), 0.166}, {"1,4", oneWay(v, 4, 4), 0.443}, {"2,1", v.ICC21, 0.290}, {"3,1", v.ICC31, 0.715}, {"relative", v.Relative, 0.909}, {"absolute", v.Absolute, 0.620}} {
 		got, ok := c.of()
 		if !ok {
 			t.Errorf("%s: not defined", c.name)
 		}
 		near(t, c.name, got, c.want, 0.0005)
+	}
+}
+
+// oneWay is ICC(1,1) or ICC(1,k): each target judged by other judges.
+func oneWay(v Variance, judges, of float64) func() (float64, bool) {
+	return func() (float64, bool) {
+		return (v.Targets - v.Within) / (v.Targets + (judges/of-1)*v.Within), true
 	}
 }
 
@@ -142,14 +154,18 @@ func TestDetection(t *testing.T) {
 	a, b := Detection{10, 10, 0, 10}.Index(), Detection{0, 10, 10, 10}.Index()
 	near(t, "rates of 1 and 0", a.HitRate+b.HitRate, 1, 1e-12)
 	near(t, "corrected rate", a.HitRate, 10.5/11, 1e-12)
+	// Rates as a printed table of the normal distribution has them: 8 of 9 and 0 of 9 become 0.85 and 0.05, at 1.0364 and −1.6449.
+	i = Detection{8, 9, 0, 9}.Index()
+	near(t, "d′ with the correction", i.DPrime, 2.6813, 0.0001)
+	near(t, "c with the correction", i.Criterion, 0.3042, 0.0001)
 }
 
-// Newcombe RG, Stat Med 1998;17:857–872, method 3: 81/263 and 1/29 (from memory, recomputed).
+// Newcombe RG, Stat Med 1998;17:857–872, method 3, the four examples of the paper (from memory, recomputed).
 func TestWilson(t *testing.T) {
 	for _, c := range []struct {
 		x, n      int
 		low, high float64
-	}{{81, 263, 0.2553, 0.3662}, {1, 29, 0.0061, 0.1718}, {40, 50, 0.6696, 0.8876}, {45, 50, 0.7864, 0.9565}} {
+	}{{81, 263, 0.2553, 0.3662}, {15, 148, 0.0624, 0.1605}, {0, 20, 0, 0.1611}, {1, 29, 0.0061, 0.1718}, {40, 50, 0.6696, 0.8876}, {45, 50, 0.7864, 0.9565}} {
 		w := Wilson(c.x, c.n)
 		near(t, "from", w[0], c.low, 0.00005)
 		near(t, "to", w[1], c.high, 0.00005)
@@ -206,11 +222,28 @@ func TestComponentsRecoverWhatWasPlanted(t *testing.T) {
 	}
 }
 
-// The 95 % interval of a bias covers it about 95 times in 100: 4 000 samples of 12, Monte-Carlo SD 0.34 points.
+// The 95 % interval of a bias covers it about 95 times in 100: 4 000 samples of 12, Monte-Carlo SD 0.34 points. Those of the limits are approximate in
+// the paper, too: of 40 pairs they should miss by no more than two points.
 func TestIntervalOfBiasCovers(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 9))
-	covered := 0
+	covered, low, high := 0, 0, 0
 	const samples = 4000
+	for range samples {
+		x, y := make([]float64, 40), make([]float64, 40)
+		for i := range x {
+			y[i] = 40 + 8*r.NormFloat64()
+			x[i] = y[i] + 1.5 + 4*r.NormFloat64()
+		}
+		a := Agree(x, y)
+		if at := 1.5 - 1.96*4; a.LoALowCI[0] <= at && at <= a.LoALowCI[1] {
+			low++
+		}
+		if at := 1.5 + 1.96*4; a.LoAHighCI[0] <= at && at <= a.LoAHighCI[1] {
+			high++
+		}
+	}
+	near(t, "coverage of the lower limit", float64(low)/samples, 0.95, 0.02)
+	near(t, "coverage of the upper limit", float64(high)/samples, 0.95, 0.02)
 	for range samples {
 		x, y := make([]float64, 12), make([]float64, 12)
 		for i := range x {
