@@ -73,7 +73,7 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 	out.claim = claim{student: p.Code, code: p.Code, subject: p.Subject, try: p.Try, receipt: exercises.ReceiptOf(a.Last())}
 	if m.key == nil {
 		if a.Header.HeldBack(m.at) {
-			out.say(heldBack, 0, "its report is held back from its student: grade it with --key assignment.json")
+			out.say("held-back", 0, "its report is held back from its student: grade it with --key assignment.json")
 			return false
 		}
 		return true

@@ -18,9 +18,6 @@ type problem struct {
 	Graded  bool   `json:"graded"` // the file is among the results all the same
 }
 
-// heldBack is the kind of an attempt whose report its student may not see yet.
-const heldBack = "held-back"
-
 // problemKinds are the kinds in words, for help.
 const problemKinds = `Not graded: unreadable, not-an-attempt; damaged (a line was changed or is missing); not-as-played (the readings are not those of this
 subject); rules (the rulebook in it cannot be used); other-pack; nobody (of no student of the assignment); held-back; no-file (a receipt was

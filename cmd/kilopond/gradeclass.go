@@ -233,23 +233,26 @@ func (r *classRead) entries(withDecisions bool) []grader.Entry {
 	return all
 }
 
-// said names every problem on stderr and is an error when a file could not be graded.
+// mostOfAKind problems of one kind are named on stderr, as when a whole class was graded without its file; the result has all.
+const mostOfAKind = 20
+
+// said names the problems on stderr and is an error when a file could not be graded.
 func (r *classRead) said(c *cobra.Command) error {
-	bad, held := false, 0
+	bad := false
+	of := map[string]int{}
 	for _, p := range r.problems {
 		word := "note"
 		if p.bad() {
 			word, bad = "error", true
 		}
-		if p.Kind == heldBack {
-			if held++; held > 3 {
-				continue // a class graded without the instructor's file: it is the same of each
-			}
+		if of[p.Kind]++; of[p.Kind] <= mostOfAKind {
+			c.PrintErrf("%s: %s\n", word, p)
 		}
-		c.PrintErrf("%s: %s\n", word, p)
 	}
-	if held > 3 {
-		c.PrintErrf("error: %d more are held back in the same way\n", held-3)
+	for _, kind := range sortedKeys(of) {
+		if more := of[kind] - mostOfAKind; more > 0 {
+			c.PrintErrf("note: %d more of the kind %s; --format json names each\n", more, kind)
+		}
 	}
 	if bad {
 		c.PrintErrln("hint: kilopond verify FILE says more; everything else above is graded")
