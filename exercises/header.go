@@ -1,7 +1,9 @@
 package exercises
 
 import (
+	"bytes"
 	"encoding/json"
+	"fmt"
 
 	"kilopond/scenarios"
 )
@@ -40,6 +42,28 @@ func NewHeader(sc scenarios.Scenario, rulebook json.RawMessage, rulebookHash, mo
 		Subject:  Subject{Name: sc.Name.Name, Sex: string(sc.Traits.Sex), AgeY: int(sc.Traits.Age), Work: sc.Name.Work},
 		Rulebook: rulebook, RulebookHash: rulebookHash, Mode: mode, Coached: coached,
 	}
+}
+
+// check says what is missing in a first line, or can be none of ours.
+func (h Header) check() error {
+	missing := func(what string) error { return fmt.Errorf("%s is missing", what) }
+	switch {
+	case h.Model < 1:
+		return missing("the model of the subjects")
+	case scenarios.CheckID(h.Case) != nil:
+		return missing("the name of the case")
+	case h.CaseHash == "":
+		return missing("the hash of the case")
+	case h.Subject.Name == "" || h.Subject.Sex == "" || h.Subject.AgeY < 1:
+		return missing("who the person is")
+	case !bytes.HasPrefix(h.Rulebook, []byte("{")) || h.RulebookHash == "":
+		return missing("the rulebook")
+	case h.Mode == "":
+		return missing("the mode")
+	case h.Pack != nil:
+		return h.Pack.check()
+	}
+	return nil
 }
 
 // A Line is one acknowledged command with all its events and the clock after it.

@@ -1,6 +1,7 @@
 package exercises
 
 import (
+	"errors"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -61,4 +62,47 @@ func TestOneRosterWithRolesAndClasses(t *testing.T) {
 			t.Errorf("%q: %v", says, err)
 		}
 	}
+}
+
+// Whatever stands in the four files: who is read has a name and a key that can be printed, no key twice; what is not read says why.
+func FuzzOneRoster(f *testing.F) {
+	usual := school(nil)
+	part := func(files fstest.MapFS, name string) []byte {
+		if files[name] == nil {
+			return nil
+		}
+		return files[name].Data
+	}
+	for _, more := range []map[string]string{nil, {"enrollments.csv": ""}, {"roles.csv": "", "enrollments.csv": ""}, {"users.csv": "\ufeffsourcedId;enabledUser;givenName;familyName;role\r\n1;true;\"A;\";B;student\r\n"}} {
+		files := school(more)
+		f.Add(part(files, "users.csv"), part(files, "roles.csv"), part(files, "enrollments.csv"), part(files, "classes.csv"), "c-1", "")
+	}
+	f.Add(part(usual, "users.csv"), part(usual, "roles.csv"), []byte("classSourcedId,userSourcedId,role\n\"c-1,u-1,student\n"), []byte{}, "", "username")
+	f.Fuzz(func(t *testing.T, users, roles, enrolled, classes []byte, class, key string) {
+		files := fstest.MapFS{}
+		for name, data := range map[string][]byte{"users.csv": users, "roles.csv": roles, "enrollments.csv": enrolled, "classes.csv": classes} {
+			if len(data) > 0 {
+				files[name] = &fstest.MapFile{Data: data}
+			}
+		}
+		r, err := ReadOneRoster("f", files, class, key)
+		if err != nil {
+			var faults *RosterFaults
+			if !errors.As(err, &faults) || len(faults.Faults) == 0 || err.Error() == "" {
+				t.Fatalf("%v", err)
+			}
+			return
+		}
+		if len(r.Entrants) == 0 {
+			t.Fatal("nobody, and no fault")
+		}
+		keys := map[string]bool{}
+		for _, e := range r.Entrants {
+			k := strings.ToLower(e.Key)
+			if e.Name == "" || e.Key == "" || keys[k] || !printable(e.Name) || !printable(e.Key) {
+				t.Fatalf("%+v", e)
+			}
+			keys[k] = true
+		}
+	})
 }

@@ -117,9 +117,14 @@ func TestPacksSayWhatElseAFileIs(t *testing.T) {
 // The header of an attempt says its place, and the times of its lines never run back.
 func TestWallTimeOfLines(t *testing.T) {
 	a, packs := assign(t, smallPlan(t), testClass(1))
-	h := Header{Format: Format, Model: scenarios.Model, Case: "uneventful", Pack: &PackPlace{
+	c, err := scenarios.Load("uneventful")
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := NewHeader(c.Draw(1), json.RawMessage(`{}`), "hash", "drill", false)
+	h.Pack = &PackPlace{
 		Hash: packs[0].Hash(), Assignment: a.Assignment, Code: a.Students[0].Code, Subject: 1, Try: 1, BegunAt: testClock, Report: ReportHeld,
-	}}
+	}
 	write := func(walls ...int) *Attempt {
 		raw, err := EncodeHeader(h)
 		if err != nil {

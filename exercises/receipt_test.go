@@ -70,3 +70,32 @@ func TestCodesAreReadAsTheyAreCopied(t *testing.T) {
 		t.Errorf("%s %s", a, b)
 	}
 }
+
+// What is taken for a receipt is one: written out it is read as the same, and with any one digit changed it is none.
+func FuzzReceipt(f *testing.F) {
+	r := string(ReceiptOf(Sum([]byte("a line"))))
+	for _, text := range []string{r, strings.ReplaceAll(r, " ", "-"), r[:13], r + "0", "١٢٣٤ ٥٦٧٨ ٩٠١٢", "", "\x00"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		r, err := ParseReceipt(text)
+		if err != nil {
+			if r != "" {
+				t.Fatalf("%q is %q and a fault: %v", text, r, err)
+			}
+			return
+		}
+		if again, err := ParseReceipt(string(r)); err != nil || again != r {
+			t.Fatalf("%q is read as %q, that as %q, %v", text, r, again, err)
+		}
+		for i, c := range r {
+			if c == ' ' {
+				continue
+			}
+			wrong := string(r[:i]) + string('0'+(c-'0'+1)%10) + string(r[i+1:])
+			if _, err := ParseReceipt(wrong); err == nil {
+				t.Fatalf("%q and %q are both receipts", r, wrong)
+			}
+		}
+	})
+}

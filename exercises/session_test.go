@@ -419,3 +419,31 @@ func BenchmarkRebuild(b *testing.B) {
 		}
 	}
 }
+
+// A first line of which a part is missing is none, and says which.
+func TestFirstLineWithAPartMissing(t *testing.T) {
+	whole := begin(t, "uneventful", 1).State().Header
+	if raw, err := EncodeHeader(whole); err != nil {
+		t.Fatal(err)
+	} else if _, err := DecodeHeader(raw); err != nil {
+		t.Fatalf("the whole one: %v", err)
+	}
+	for says, without := range map[string]func(*Header){
+		"the model":            func(h *Header) { h.Model = 0 },
+		"the name of the case": func(h *Header) { h.Case = "" },
+		"the hash of the case": func(h *Header) { h.CaseHash = "" },
+		"who the person is":    func(h *Header) { h.Subject.Name = "" },
+		"the rulebook":         func(h *Header) { h.Rulebook = json.RawMessage("null") },
+		"the mode":             func(h *Header) { h.Mode = "" },
+	} {
+		h := whole
+		without(&h)
+		raw, err := EncodeHeader(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := DecodeHeader(raw); err == nil || !strings.Contains(err.Error(), says) || !strings.HasSuffix(err.Error(), "missing") {
+			t.Errorf("without %s: %v", says, err)
+		}
+	}
+}

@@ -102,13 +102,24 @@ func jsonWords(err error) error {
 	case errors.As(err, &syntax), errors.Is(err, io.ErrUnexpectedEOF):
 		return errors.New("it is no JSON, or only a part of it")
 	case errors.As(err, &kind) && kind.Field != "":
-		return fmt.Errorf("%s: a %s does not belong there", kind.Field, kind.Value)
+		return fmt.Errorf("%s: %s does not belong there", kind.Field, kindWord(kind.Value))
 	case errors.As(err, &kind):
-		return fmt.Errorf("a %s does not belong there", kind.Value)
+		return fmt.Errorf("%s does not belong there", kindWord(kind.Value))
 	case unknown:
 		return fmt.Errorf("it has %s, which does not belong there", name)
 	}
 	return err
+}
+
+// kindWord is a kind of JSON with its article.
+func kindWord(kind string) string {
+	switch kind {
+	case "object", "array":
+		return "an " + kind
+	case "bool":
+		return "true or false"
+	}
+	return "a " + kind
 }
 
 type wireEvent struct {
@@ -174,10 +185,8 @@ func DecodeHeader(raw []byte) (Header, error) {
 	if h.Format != Format {
 		return Header{}, fmt.Errorf("not the first line of an attempt: format %q, want %q", h.Format, Format)
 	}
-	if h.Pack != nil {
-		if err := h.Pack.check(); err != nil {
-			return Header{}, fmt.Errorf("not the first line of an attempt: %w", err)
-		}
+	if err := h.check(); err != nil {
+		return Header{}, fmt.Errorf("not the first line of an attempt: %w", err)
 	}
 	return h, nil
 }

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"sort"
 	"strings"
@@ -231,7 +232,7 @@ func (b Rulebook) Hash() string {
 func FromJSON(raw json.RawMessage) (Rulebook, error) {
 	var b Rulebook
 	if err := json.Unmarshal(raw, &b); err != nil {
-		return Rulebook{}, fmt.Errorf("rulebook of the attempt: %w", err)
+		return Rulebook{}, errors.New("rulebook of the attempt: it is none that this program can read")
 	}
 	var wrong []string
 	b.check(func(_, format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) })

@@ -243,3 +243,40 @@ func FuzzDecodeRulebook(f *testing.F) {
 		b.Describe()
 	})
 }
+
+// FuzzSet: what is set can work and is printed so that it can be set again to the same; else the rulebook stays as it was and the fault has words.
+func FuzzSet(f *testing.F) {
+	for _, s := range Default().Describe() {
+		f.Add(s.Path + "=" + s.Value)
+	}
+	for _, a := range []string{"steady=lt5", "bands.0.below_bpm=86", "bands=[]", "points={told: 3}", "bands.99.below_bpm=1", "a: b=c", "=", "weights.safety=.nan", "count.seconds=010",
+		"bands.0.work_rates_kgm_min=[600, 750]", "name=\"a\\e[31mb\"", "steady=&a le5", "ceiling={of: max_hr, fraction: 0.8}"} {
+		f.Add(a)
+	}
+	f.Fuzz(func(t *testing.T, assignment string) {
+		before := Default()
+		b := Default()
+		if err := b.Set(assignment); err != nil {
+			if err.Error() == "" || b.Hash() != before.Hash() {
+				t.Errorf("%q: %v; changed: %v", assignment, err, b.Hash() != before.Hash())
+			}
+			return
+		}
+		if faults := b.Check(); len(faults) > 0 {
+			t.Errorf("%q: taken, yet it cannot work: %v", assignment, faults)
+		}
+		again := Default()
+		if err := again.Set(assignment); err != nil || again.Hash() != b.Hash() {
+			t.Errorf("%q: another rulebook the second time: %v", assignment, err)
+		}
+		for _, d := range Diff(before, b) {
+			one := b
+			if d.Second == "" || inList(d.Path) {
+				continue
+			}
+			if err := one.Set(d.Path + "=" + d.Second); err != nil || one.Hash() != b.Hash() {
+				t.Errorf("%q: %s is printed as %q, which is read as another: %v", assignment, d.Path, d.Second, err)
+			}
+		}
+	})
+}

@@ -198,7 +198,7 @@ func attemptRules(c *cobra.Command, h exercises.Header) (grader.Rulebook, error)
 	if c.Flags().Changed("rulebook") {
 		return rules(c)
 	}
-	b, err := grader.FromJSON(h.Rulebook)
+	b, err := keptRules(h)
 	if err != nil {
 		return b, err
 	}
@@ -206,6 +206,15 @@ func attemptRules(c *cobra.Command, h exercises.Header) (grader.Rulebook, error)
 	must(err)
 	if err := b.SetAll(sets); err != nil {
 		return b, usage("kilopond rulebook show lists every path with its value", "%w", err)
+	}
+	return b, nil
+}
+
+// keptRules is the rulebook that stands in an attempt.
+func keptRules(h exercises.Header) (grader.Rulebook, error) {
+	b, err := grader.FromJSON(h.Rulebook)
+	if err != nil {
+		return b, &hinted{err, "it was changed, or another version of the program made it; kilopond grade FILE --rulebook NAME judges by other rules"}
 	}
 	return b, nil
 }

@@ -118,13 +118,17 @@ func showBoard(c *cobra.Command, given []string) error {
 
 // readBoardSettings reads the board's file; every fault is told with its line.
 func readBoardSettings(path string) (boardSettings, error) {
-	d := grader.DefaultBoardRules()
-	s := boardSettings{LeastAttempts: d.LeastAttempts, LeastPeople: d.LeastPeople, MostFalse: d.MostFalsePercent}
 	data, err := readSmall(path, scenarios.MaxFile)
 	if err != nil {
-		return s, &hinted{fmt.Errorf("--settings: %w", err), "kilopond board --help shows such a file"}
+		return boardSettings{}, &hinted{fmt.Errorf("--settings: %w", err), "kilopond board --help shows such a file"}
 	}
-	err = scenarios.DecodeStrict(path, data, &s, func(d *scenarios.Decoded) { s.check(d.Fault) })
+	return decodeBoardSettings(path, data)
+}
+
+func decodeBoardSettings(path string, data []byte) (boardSettings, error) {
+	d := grader.DefaultBoardRules()
+	s := boardSettings{LeastAttempts: d.LeastAttempts, LeastPeople: d.LeastPeople, MostFalse: d.MostFalsePercent}
+	err := scenarios.DecodeStrict(path, data, &s, func(d *scenarios.Decoded) { s.check(d.Fault) })
 	if err != nil {
 		return s, usage("each line above says what and where", "the board's file cannot be used:\n%w", err)
 	}

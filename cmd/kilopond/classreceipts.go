@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -36,12 +37,20 @@ func receiptsFlag(c *cobra.Command) (path string, given []handedReceipt, err err
 // mostReceiptBytes bounds the list of receipts.
 const mostReceiptBytes = 8 << 20
 
-// readReceipts reads a CSV of two columns, who (key or code) and receipt, a heading or none. Every line that is wrong is named.
+const receiptsHint = "two columns, key or code and receipt, for example 7K2M-QX4P,1234 5678 9012"
+
 func readReceipts(path string) ([]handedReceipt, error) {
-	const hint = "two columns, key or code and receipt, for example 7K2M-QX4P,1234 5678 9012"
 	data, err := readSmall(path, mostReceiptBytes)
 	if err != nil {
-		return nil, &hinted{fmt.Errorf("--receipts: %w", err), hint}
+		return nil, &hinted{fmt.Errorf("--receipts: %w", err), receiptsHint}
+	}
+	return parseReceipts(path, data)
+}
+
+// parseReceipts reads a CSV of two columns, who (key or code) and receipt, a heading or none. Every line that is wrong is named.
+func parseReceipts(path string, data []byte) ([]handedReceipt, error) {
+	if !utf8.Valid(data) {
+		return nil, &hinted{fmt.Errorf("--receipts %s: no text in UTF-8: save the file again as “CSV UTF-8”", path), receiptsHint}
 	}
 	text := strings.TrimPrefix(string(data), "\ufeff")
 	r := csv.NewReader(strings.NewReader(text))
@@ -51,7 +60,7 @@ func readReceipts(path string) ([]handedReceipt, error) {
 	}
 	rows, err := r.ReadAll()
 	if err != nil {
-		return nil, &hinted{fmt.Errorf("--receipts %s%s", path, csvWords(err)), hint}
+		return nil, &hinted{fmt.Errorf("--receipts %s%s", path, csvWords(err)), receiptsHint}
 	}
 	var all []handedReceipt
 	var wrong []error
@@ -73,7 +82,7 @@ func readReceipts(path string) ([]handedReceipt, error) {
 		}
 	}
 	if len(wrong) > 0 {
-		return nil, &hinted{errors.Join(wrong[:min(len(wrong), 20)]...), hint}
+		return nil, &hinted{errors.Join(wrong[:min(len(wrong), 20)]...), receiptsHint}
 	}
 	return all, nil
 }

@@ -157,7 +157,7 @@ func (s stream) write(ctx context.Context, out io.Writer, f render.Format) error
 // called puts words to being called off.
 func called(err error) error {
 	if errors.Is(err, context.Canceled) {
-		return errors.New("interrupted: what was printed is right as far as it goes")
+		return &hinted{errors.New("interrupted: what was printed is right as far as it goes"), "the same command begins again"}
 	}
 	return err
 }

@@ -45,7 +45,7 @@ func redo(c *cobra.Command, given []string, path string) (*sitting, error) {
 	if err != nil {
 		return nil, &hinted{fmt.Errorf("%s: %w", path, err), "--cases names the folder that its case is in"}
 	}
-	b, err := grader.FromJSON(old.Header.Rulebook)
+	b, err := keptRules(old.Header)
 	if err != nil {
 		return nil, err
 	}

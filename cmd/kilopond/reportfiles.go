@@ -187,7 +187,7 @@ func writeReport(path string, force bool, write func(io.Writer) error) error {
 	case errors.Is(err, fs.ErrExist):
 		return &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or --force to write over it"}
 	case err != nil:
-		return &hinted{fmt.Errorf("the report cannot be written: %w", err), "give a file in a folder that can be written to"}
+		return &hinted{fmt.Errorf("nothing can be written there: %w", err), "give a file in a folder that can be written to"}
 	}
 	_, err = file.Write(b.Bytes())
 	return errors.Join(err, file.Close())

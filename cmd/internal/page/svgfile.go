@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"kilopond/cmd/internal/picture"
+	"kilopond/cmd/internal/render"
 )
 
 // headTall is how high the title stands above a picture in a file of its own, in points.
@@ -22,6 +23,6 @@ func WriteSVG(w io.Writer, d picture.Drawing) error {
 		`<rect y="-` + num(headTall) + `" width="100%" height="100%" fill="#ffffff"/>` +
 		`<text x="8" y="-9" font-size="11" font-weight="bold" fill="#000000" aria-hidden="true">` + html.EscapeString(d.Title()) + `</text>`
 	body = strings.Replace(body, "</title>", said, 1)
-	_, err := io.WriteString(w, body+"\n")
+	_, err := io.WriteString(w, render.Legible(body)+"\n")
 	return err
 }
