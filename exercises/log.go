@@ -10,7 +10,8 @@ var (
 	ErrLocked = errors.New("the attempt is open in another window")
 )
 
-// A Log keeps one attempt, append-only. A line is acknowledged when Append has returned: from then on it survives the process being killed.
+// A Log keeps one attempt, append-only, for one goroutine at a time. A line is acknowledged when Append has returned: from then on it survives the
+// process being killed. No context ends an Append half-way; how long it may wait is each log's own limit.
 type Log interface {
 	// Attempt returns everything that was acknowledged.
 	Attempt() (*Attempt, error)

@@ -57,11 +57,11 @@ func feltAgain(b Rulebook, c *Course, k Count) bool {
 }
 
 // said is how the student knew of a count.
-func (k Count) said() string {
-	if k.Helped {
-		return fmt.Sprintf("The helper said %d beats in %d s: %.0f bpm.", k.Beats, k.Seconds, k.HR)
+func (c Count) said() string {
+	if c.Helped {
+		return fmt.Sprintf("The helper said %d beats in %d s: %.0f bpm.", c.Beats, c.Seconds, c.HR)
 	}
-	return fmt.Sprintf("You felt %d beats: %.0f bpm.", k.Beats, k.HR)
+	return fmt.Sprintf("You felt %d beats: %.0f bpm.", c.Beats, c.HR)
 }
 
 // said is how the student knew of a pressure.

@@ -21,7 +21,6 @@ type played struct {
 	tested, lines, singles   int
 	stages, longer, unsteady int // stages that came to their last count; with a minute more; not steady in the end
 	over                     int // people
-	largest                  unit.WorkRate
 }
 
 // play tests people of the general mix from 18 to 79 years, the same for every rulebook.

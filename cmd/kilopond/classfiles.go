@@ -140,7 +140,7 @@ type marked struct {
 }
 
 // counts says whether the attempt counts for its student.
-func (f marked) counts() bool { return f.graded && f.why == "" }
+func (out marked) counts() bool { return out.graded && out.why == "" }
 
 // A marker reads, replays and grades files; subjects and rulebooks are shared by those that have the same.
 type marker struct {

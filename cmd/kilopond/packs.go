@@ -41,18 +41,18 @@ type packSitting struct {
 }
 
 // wallS is the computer's time since the attempt was begun. It never runs back: within a sitting the clock that cannot be set is asked.
-func (p *packSitting) wallS() int {
-	if p == nil {
+func (s *packSitting) wallS() int {
+	if s == nil {
 		return 0
 	}
-	return p.base + max(0, int(p.now().Sub(p.opened)/time.Second))
+	return s.base + max(0, int(s.now().Sub(s.opened)/time.Second))
 }
 
-func (p *packSitting) goOn(path string) string {
-	if p == nil {
+func (s *packSitting) goOn(path string) string {
+	if s == nil {
 		return "--continue " + quoted(path)
 	}
-	return "--pack " + quoted(p.file) + " --as " + quoted(p.code)
+	return "--pack " + quoted(s.file) + " --as " + quoted(s.code)
 }
 
 // readPack reads a pack's file.
@@ -69,14 +69,14 @@ func readPack(path string) (exercises.Pack, error) {
 }
 
 // ease is how much longer a thought may take under --live than it counts.
-func (p *packSitting) ease() float64 {
+func (s *packSitting) ease() float64 {
 	switch {
-	case p == nil:
+	case s == nil:
 		return 1
-	case p.pack.TimeFactor == 0:
+	case s.pack.TimeFactor == 0:
 		return math.Inf(1)
 	}
-	return p.pack.TimeFactor
+	return s.pack.TimeFactor
 }
 
 // ownTime says what a time factor does, "" when it is 1.
