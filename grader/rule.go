@@ -16,8 +16,17 @@ type Rule struct {
 	Part    Part     //
 	Asks    string   // what the rule asks, in one sentence, as printed on the rules page
 	Why     string   // why it exists, in a short paragraph
+	Helped  string   // what is to be said besides where somebody helps
 	Sources []string // keys of physiology/SOURCES.md
 	Judge   func(Rulebook, *Course) []Opportunity
+}
+
+// WhyIn is why the rule exists in a house.
+func (r Rule) WhyIn(b Rulebook) string {
+	if r.Helped == "" || b.Crew == "solo" {
+		return r.Why
+	}
+	return r.Why + " " + r.Helped
 }
 
 // An Opportunity is one place on the student's own path where a rule could be kept or broken. A rule that is never reached has

@@ -6,7 +6,8 @@ var rulePressureAccuracy = Rule{
 	Name:    "pressure-accuracy",
 	Part:    Procedure,
 	Asks:    "Write the pressures at which the sounds began and went, or that a helper reports.",
-	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers. A helper's number stands as the reading: that it was rounded you cannot know, and it costs you nothing; a fall is repeated like any other.",
+	Why:     "Stop limits, the fall between stages and the decision to start hang on these two numbers.",
+	Helped:  "A helper's number stands as the reading: that it was rounded you cannot know, and it costs you nothing; a fall is repeated like any other.",
 	Sources: []string{"WSU", "BP1991", "CHOICE-TOLERANCES"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity

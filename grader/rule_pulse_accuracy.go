@@ -11,7 +11,8 @@ var rulePulseAccuracy = Rule{
 	Name:    "pulse-accuracy",
 	Part:    Procedure,
 	Asks:    "Write the beats that were felt; ask a helper again whose number no pulse makes.",
-	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %. A helper's number stands as the reading: a beat too few or too many you cannot know, and it costs you nothing. A jump that no pulse makes must be asked about.",
+	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %.",
+	Helped:  "A helper's number stands as the reading: a beat too few or too many you cannot know, and it costs you nothing. A jump that no pulse makes must be asked about.",
 	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES", "CHOICE-HELPER-DOUBT"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity

@@ -202,3 +202,21 @@ func TestPulseFromTheSecondMinute(t *testing.T) {
 		}
 	}
 }
+
+// What is to be said of helpers is said where somebody helps, and nowhere else.
+func TestWhyOfHelpers(t *testing.T) {
+	alone, helped := Default(), Default()
+	helped.Crew = "both"
+	found := 0
+	for _, r := range Rules() {
+		if r.WhyIn(alone) != r.Why {
+			t.Errorf("%s speaks of helpers where there are none: %s", r.Name, r.WhyIn(alone))
+		}
+		if r.WhyIn(helped) != r.Why {
+			found++
+		}
+	}
+	if found != 2 {
+		t.Errorf("%d rules say more where somebody helps, want 2", found)
+	}
+}

@@ -47,7 +47,7 @@ func signed(r Rule) Rule {
 				f.Where = where(c, found[i].AtS)
 			}
 			if f.Why == "" {
-				f.Why = r.Why
+				f.Why = r.WhyIn(b)
 			}
 			if f.Sources == nil {
 				f.Sources = r.Sources

@@ -26,7 +26,7 @@ func whys(b grader.Rulebook) []ruleWhy {
 	var all []ruleWhy
 	for _, s := range grader.Checklist(b) {
 		for _, r := range s.Rules {
-			all = append(all, ruleWhy{s.Title, r.Name, unit.Round(r.Points, 1), r.Closes, r.Asks, r.Why, r.Sources})
+			all = append(all, ruleWhy{s.Title, r.Name, unit.Round(r.Points, 1), r.Closes, r.Asks, r.WhyIn(b), r.Sources})
 		}
 	}
 	return all

@@ -203,12 +203,16 @@ func inDays(d time.Duration) string {
 	return fmt.Sprintf("in %d days", days)
 }
 
-// agoWords says how long ago something was.
+// agoWords says how long ago something was, by the days of the calendar.
 func agoWords(at, now time.Time) string {
 	if at.IsZero() {
 		return "never"
 	}
-	switch days := int(now.Sub(at).Hours() / 24); {
+	midnight := func(t time.Time) time.Time { // of its day, in a zone without summer time
+		y, m, d := t.In(now.Location()).Date()
+		return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+	}
+	switch days := int(midnight(now).Sub(midnight(at)).Hours() / 24); {
 	case days <= 0:
 		return "today"
 	case days == 1:

@@ -192,7 +192,7 @@ func (m *Maker) branchItem(it *Item, p *paper, chosen, next int, before, last un
 			name = "later-loads"
 		}
 		rule := m.rules[name]
-		v := decided(m.asked(p.state(), p.clock, name), Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(m.asked(p.state(), p.clock, name), Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 		v.Known = branchKnown(m.book, chosen, before, last)
 		v.Should = fmt.Sprintf("Stage %d: %s kg·m/min, %s kp.", next, plain(unit.Round(float64(due), 0)), plain(unit.Round(float64(due.Resistance(m.book.Cadence)), 2)))
 		return v

@@ -110,7 +110,7 @@ func (m *Maker) ceilingNumbers(it *Item, p *paper, worked string) {
 		p.add(exercises.HandedIn{Truth: scenarios.Truth{Sex: p.subject.Sex, AgeY: p.subject.AgeY}})
 		rule := m.rules[rules[1]]
 		found := m.asked(p.state(), 0, rules...)
-		v := verdict(found, Verdict{Why: rule.Why, Source: rule.Sources})
+		v := verdict(found, Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 		v.Known, v.Should = worked, worked
 		if !v.Right {
 			v.Known, v.Did = "", sumsSaid(found)
@@ -159,7 +159,7 @@ func (m *Maker) ceilingReached(it *Item, p *paper, below, beats int, ceiling uni
 		if it.Kind != "reached" {
 			rule = m.rules["stage-count"]
 		}
-		v := decided(m.asked(p.state(), 0, "ceiling", "stage-count"), Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(m.asked(p.state(), 0, "ceiling", "stage-count"), Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 		v.Known = fmt.Sprintf("%d beats in %d s are %s bpm. %s", beats, m.book.Count.Seconds, plain(unit.Round(float64(rate(m.book, beats)), 1)), worked)
 		v.Did = "You chose " + a.Choice + "."
 		v.Should = "It is reached: end the test."

@@ -173,7 +173,7 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 	if from, to, gap := gapIn(fell, heard); gap {
 		known += fmt.Sprintf(" Between %d and %d nothing is heard: a silent gap. What is heard before it counts, and a cuff pumped only into it would read far too low.", from, to)
 	}
-	should := heard.String() + " mmHg."
+	should := "So " + heard.String() + " mmHg."
 	it.More = 1 // where the sounds run on, both are written: 178/70/0
 	rule := m.rules["pressure-accuracy"]
 	if heard.HeardAtOnce {
@@ -182,7 +182,7 @@ func (m *Maker) cuffItem(it *Item, t test, k heardCuff) {
 		rule = m.rules["pressure-inflation"]
 	}
 	it.judge = func(a Answer) Verdict {
-		v := Verdict{Known: known, Should: should, Why: rule.Why, Source: rule.Sources}
+		v := Verdict{Known: known, Should: should, Why: rule.WhyIn(m.book), Source: rule.Sources}
 		switch {
 		case heard.HeardAtOnce && a.None:
 			v.Right, v.Credit = true, 1

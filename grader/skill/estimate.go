@@ -218,7 +218,7 @@ func (m *Maker) judgeEstimate(s *exercises.State, worked protocol.Answer, keys [
 	state.Take(exercises.Line{AtS: at, Events: events})
 	rule := m.rules[names[len(names)-1]]
 	found := m.asked(state, at, names...)
-	v := verdict(found, Verdict{Why: rule.Why, Source: rule.Sources})
+	v := verdict(found, Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 	v.Steps = worked.Steps
 	if v.Right {
 		v.Known = "Every number follows from those before it."

@@ -3,6 +3,7 @@ package skill
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 
 	"kilopond/exercises"
 	"kilopond/grader"
@@ -217,7 +218,7 @@ func verdict(found []grader.Opportunity, right Verdict) Verdict {
 		}
 		if v.Right { // the first gives the reason
 			v.Known, v.Did, v.Should, v.Why, v.Source = o.Finding.Known, o.Finding.Did, o.Finding.Should, o.Finding.Why, o.Finding.Sources
-		} else if v.Did != o.Finding.Did {
+		} else if wrote, _ := strings.CutPrefix(o.Finding.Did, "You wrote "); !strings.Contains(v.Did, wrote) { // the same number under two rules is told once
 			v.Did += " " + o.Finding.Did
 		}
 		v.Right = false

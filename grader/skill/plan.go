@@ -178,7 +178,7 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 			why += fmt.Sprintf(" A pressure begun now is over at %d:%02d.", over/60, over%60)
 		}
 		rule := m.rules[ruleOfPlan[it.Kind]]
-		v := Verdict{Right: slices.Contains(accept, a.Choice), Known: why, Should: "Acceptable: " + joinOr(words) + ".", Why: rule.Why, Source: rule.Sources}
+		v := Verdict{Right: slices.Contains(accept, a.Choice), Known: why, Should: "Acceptable: " + joinOr(words) + ".", Why: rule.WhyIn(m.book), Source: rule.Sources}
 		if v.Right {
 			v.Credit = 1
 			return v

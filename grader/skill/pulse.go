@@ -119,7 +119,7 @@ func (m *Maker) pulseItem(it *Item, t test, k taken) {
 		v.Should = worked
 		if v.Right {
 			why := m.rules["pulse-accuracy"]
-			v.Known, v.Why, v.Source = worked, why.Why, why.Sources
+			v.Known, v.Why, v.Source = worked, why.WhyIn(m.book), why.Sources
 			if a.Numbers[0] != float64(beats) {
 				v.Known = fmt.Sprintf("You counted %s beats; there are %d. So near is as good as a careful counter gets.", plain(a.Numbers[0]), beats)
 			}

@@ -242,7 +242,7 @@ func (m *Maker) screenRight(a arrival) []judged {
 		if err != nil || len(found) == 0 {
 			return nil
 		}
-		v := decided(found, Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(found, Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 		if a.again && v.Right { // a first high value is never the last word
 			return nil
 		}

@@ -171,7 +171,7 @@ func (m *Maker) steadyItem(it *Item, p *paper, stage, extensions int, minutes st
 		case !grader.OneMoreMinute(m.book, []unit.HR{earlier, later}, extensions):
 			rule = m.rules["extensions-many"]
 		}
-		v := decided(found, Verdict{Why: rule.Why, Source: rule.Sources})
+		v := decided(found, Verdict{Why: rule.WhyIn(m.book), Source: rule.Sources})
 		v.Known = minutes + apart
 		v.Did = chose(it.Choices, a.Choice)
 		v.Should = steadyShould(m.book, earlier, later, extensions)

@@ -152,7 +152,7 @@ func (m *Maker) stopItem(it *Item, t test, s *exercises.State, now grader.Need) 
 			v.Credit = 1
 		}
 		rule := m.rules[now.Rule]
-		v.Why, v.Source = rule.Why, rule.Sources
+		v.Why, v.Source = rule.WhyIn(m.book), rule.Sources
 		switch {
 		case now.Rule == "pressure-limit":
 			v.Known = now.Why + fmt.Sprintf(" The limit is %.0f/%.0f mmHg.", m.book.Stop.SystolicMax, m.book.Stop.DiastolicMax)

@@ -27,7 +27,7 @@ type Edges [5]float64
 const youngest unit.Age = 20
 
 // aClassLow is what a cycle estimate comes to in a table of treadmill tests. Source: [DERIVED-CLASS-LOW].
-const aClassLow = "treadmill; a cycle estimate is rated about one class too low"
+const aClassLow = "; a cycle estimate is rated about one class too low"
 
 // percentiles are those at which a class begins in a table that prints percentiles. Source: [MEMORY-CLASS-PERCENTILES].
 const percentiles = "classes from the 20th, 40th, 60th, 80th and 95th percentile"
@@ -38,7 +38,7 @@ const percentiles = "classes from the 20th, 40th, 60th, 80th and 95th percentile
 func normTables() []NormTable {
 	return []NormTable{
 		{
-			Name: "six-class", Title: "six classes by decade", Population: "people of a fitness centre, by treadmill time", Mode: aClassLow, Source: "COOPER1997",
+			Name: "six-class", Title: "six classes by decade", Population: "people of a fitness centre", Mode: "treadmill, by time" + aClassLow, Source: "COOPER1997",
 			Oldest: 99, above: true, // its last row is 60 and older
 			edges: map[unit.Sex][]Edges{
 				unit.Female: {
@@ -63,7 +63,7 @@ func normTables() []NormTable {
 		},
 		{
 			Name: "norway-treadmill", Title: "Norwegian survey, " + percentiles + " by its means and SDs", Population: "3810 healthy people of 20 to 90 years, oxygen measured",
-			Mode: aClassLow, Source: "LOE2013", Oldest: 90,
+			Mode: "treadmill" + aClassLow, Source: "LOE2013", Oldest: 90,
 			edges: map[unit.Sex][]Edges{
 				unit.Female: spreads([2]float64{43.0, 7.7}, [2]float64{40.0, 6.8}, [2]float64{38.4, 6.9}, [2]float64{34.4, 5.7}, [2]float64{31.1, 5.1}, [2]float64{28.3, 5.2}),
 				unit.Male:   spreads([2]float64{54.4, 8.4}, [2]float64{49.1, 7.5}, [2]float64{47.2, 7.7}, [2]float64{42.6, 7.4}, [2]float64{39.2, 6.7}, [2]float64{35.3, 6.5}),

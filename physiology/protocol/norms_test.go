@@ -115,12 +115,12 @@ func TestRatingFollowsTheTable(t *testing.T) {
 		mode     string
 		outside  string
 	}{
-		{"six-class", 45, "fair", aClassLow, ""},
+		{"six-class", 45, "fair", "treadmill, by time" + aClassLow, ""},
 		{"us-cycle", 45, "excellent", "cycle", ""},
-		{"norway-treadmill", 45, "very poor", aClassLow, ""},
+		{"norway-treadmill", 45, "very poor", "treadmill" + aClassLow, ""},
 		{"us-cycle", 83, "superior", "cycle", "ends at 79 years: at 83"},
 		{"us-cycle", 18, "poor", "cycle", "begins at 20 years: at 18"},
-		{"six-class", 83, "good", aClassLow, ""},
+		{"six-class", 83, "good", "treadmill, by time" + aClassLow, ""},
 	} {
 		r := Default()
 		r.Norms = c.norms
