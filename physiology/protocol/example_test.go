@@ -31,7 +31,7 @@ func ExampleEstimate() {
 	// VO2max: 1.8 × 980 / 70 + 7 = 32.2 mL/kg/min
 	// In litres: 32.2 × 70 / 1000 = 2.25 L/min
 	// METs: 32.2 / 3.5 = 9.2
-	// Rating: good (six classes by decade; people of a fitness centre, by treadmill time; treadmill; a cycle estimate is rated about one class too low)
+	// Rating: good (six classes by decade; people of a fitness centre; treadmill, by time; a cycle estimate is rated about one class too low)
 	// Error range ± 15 %: 27.4–37 mL/kg/min
 	// estimate: 32.2 mL/kg/min, two points or more
 }
