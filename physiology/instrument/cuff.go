@@ -75,6 +75,7 @@ const (
 	creakPart  = 0.16 // of marks while pedalling. Source: [CHOICE-CUFF].
 	lostFirst  = 0.3  // chance that pedal noise covers a first, faint sound. Source: [PRACTICE-NOISE].
 	faintAbove = 0.92 // share of pulse pressure above which a sound is faint. Phases: Source: [SCOOP].
+	tapAbove   = 0.7
 	swishAbove = 0.45
 	knockAbove = 0.12
 )
@@ -126,7 +127,7 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 	if c.elapsed <= c.opensAt {
 		return false
 	}
-	startS := c.from + time.Duration(c.elapsed-1)*time.Second
+	start := c.from + time.Duration(c.elapsed-1)*time.Second
 	open := c.from + time.Duration(c.opensAt)*time.Second
 	end := c.top - float64(c.valve*float64(c.elapsed-c.opensAt))
 	next := 0
@@ -134,7 +135,7 @@ func (c *Cuff) Second(beats []Beat) (done bool) {
 		code := byte(Silence)
 		for ; next < len(beats); next++ {
 			at := c.top - float64(c.valve*(beats[next].At-open).Seconds())
-			if beats[next].At < startS {
+			if beats[next].At < start {
 				continue
 			}
 			if at < float64(mark) {
@@ -222,7 +223,7 @@ func (c *Cuff) sound(b Beat, cuff float64) byte {
 	switch {
 	case part > faintAbove:
 		return Faint
-	case part > 0.7:
+	case part > tapAbove:
 		return Tap
 	case part > swishAbove:
 		return Swish
