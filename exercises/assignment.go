@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"kilopond/scenarios"
@@ -163,6 +164,11 @@ func (a Assignment) ByKey(key string) (Student, bool) {
 		}
 	}
 	return Student{}, false
+}
+
+// HasCase reports whether the assignment uses this very case.
+func (a Assignment) HasCase(id, hash string) bool {
+	return slices.ContainsFunc(a.Cases, func(c CaseRef) bool { return c.ID == id && c.Hash == hash })
 }
 
 // Place returns the subject and the person of an attempt's place, and whether the student's pack has it.

@@ -189,7 +189,7 @@ func (r *packShown) spoil(key string, p exercises.Pack) error {
 
 func (r *packShown) people(c *cobra.Command) render.Table {
 	c.PrintErrf("%s: %s (%s), code %s\n", r.Title, r.Student.Name, r.Student.Key, r.Student.Code)
-	t := render.Table{Header: []string{"place", "try", "case", "kind", "difficulty", "row", "scored", "what is so"}, Right: []bool{true, true, false, false, true, true}, Wrap: 7, Width: 30}
+	t := render.Table{Header: []string{"place", "try", "case", "kind", "difficulty", "row", "scored", "what is so"}, Right: []bool{true, true, false, false, true, true}, Keys: 2, Wrap: 7, Width: 30, Spare: []string{"row"}}
 	for _, x := range r.People {
 		row := ""
 		if x.Band != nil {

@@ -100,6 +100,10 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 		out.say("other-pack", 0, "subject %d, try %d of this pack is somebody else", p.Subject, p.Try)
 		return false
 	}
+	if !m.key.HasCase(a.Header.Case, a.Header.CaseHash) {
+		out.say("other-pack", 0, "made with another file of case %s than the one that was assigned", a.Header.Case)
+		return false
+	}
 	out.unscored, out.mayCoach = !subject.Scored, m.key.Coach
 	if limit := s.Limit(m.key.Terms); limit > 0 && a.LastAt().Sub(p.BegunAt) > limit {
 		out.say("over-time", 0, "took %d minutes of %d by the student's own clock", int(a.LastAt().Sub(p.BegunAt).Minutes()), int(limit.Minutes()))

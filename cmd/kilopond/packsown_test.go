@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -105,6 +106,24 @@ func TestACaseOfTheInstructorsOwn(t *testing.T) {
 	if len(r.Problems) > 0 || len(r.Attempts) != 3 {
 		t.Errorf("%d attempts, problems %v", len(r.Attempts), r.Problems)
 	}
+	forged := filepath.Join(handIns, "forged.jsonl")
+	data, err := os.ReadFile(filepath.Join(handIns, filepath.Base(file)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := readAttempt(filepath.Join(handIns, filepath.Base(file)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(forged, rechained(t, strings.Replace(string(data), a.Header.CaseHash, strings.Repeat("0", 64), 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out, errs, code := kilopondAt(t, noon, "", "grade", forged, "--key", d.own); code != 1 || out != "" || !strings.Contains(errs, "made with another file of case quilt than the one that was assigned") {
+		t.Errorf("an attempt at another file of the case: exit %d: %s%s", code, out, errs)
+	}
+	if err := os.Remove(forged); err != nil {
+		t.Fatal(err)
+	}
 	must("", "class", "import", handIns, "--db", filepath.Join(d.dir, "class.db"))
 	if out := must("", "grade", "--db", filepath.Join(d.dir, "class.db"), "--key", d.own, "--html", filepath.Join(d.dir, "pages")); strings.Contains(out, "other-case") {
 		t.Errorf("from the class file: %s", out)
@@ -119,11 +138,11 @@ func TestACaseOfTheInstructorsOwn(t *testing.T) {
 	}
 	again := filepath.Join(d.dir, "again")
 	must("", "assign", "retest", d.own, "--decision", "stop", "--student", "1,2", "--subjects", "40", "--until", "2026-11-20", "--out", again)
-	a, err := readAssignment(filepath.Join(again, "assignment.json"))
+	retest, err := readAssignment(filepath.Join(again, "assignment.json"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !slices.ContainsFunc(a.Cases, func(c exercises.CaseRef) bool { return c.ID == "quilt" && c.File == quilt }) {
+	if !slices.ContainsFunc(retest.Cases, func(c exercises.CaseRef) bool { return c.ID == "quilt" && c.File == quilt }) {
 		t.Error("the retest draws from the library alone")
 	}
 	raw, err := os.ReadFile(filepath.Join(again, "assignment.json"))
@@ -136,8 +155,8 @@ func TestACaseOfTheInstructorsOwn(t *testing.T) {
 		t.Fatal(err)
 	}
 	must("", "assign", "add", d.own, "--roster", later)
-	if a, err = readAssignment(d.own); err != nil || len(a.Students) != 3 || len(a.Students[2].Subjects) != 3 {
-		t.Errorf("who joins later: %v, %v", a.Students, err)
+	if all, err := readAssignment(d.own); err != nil || len(all.Students) != 3 || len(all.Students[2].Subjects) != 3 {
+		t.Errorf("who joins later: %v, %v", all.Students, err)
 	}
 }
 
@@ -160,4 +179,25 @@ func TestAnEditedOwnCaseIsRefused(t *testing.T) {
 			t.Errorf("%v: exit %d: %s%s", args, code, out, errs)
 		}
 	}
+}
+
+// rechained is a changed attempt with its chain made whole again.
+func rechained(t *testing.T, text string) []byte {
+	t.Helper()
+	var out, last []byte
+	for i, raw := range bytes.Split(bytes.TrimSuffix([]byte(text), []byte("\n")), []byte("\n")) {
+		if i > 0 {
+			l, err := exercises.DecodeLine(raw)
+			if err != nil {
+				t.Fatal(err)
+			}
+			l.Prev = exercises.Sum(last)
+			if raw, err = exercises.EncodeLine(l); err != nil {
+				t.Fatal(err)
+			}
+		}
+		last = raw
+		out = append(append(out, raw...), '\n')
+	}
+	return out
 }
