@@ -78,7 +78,7 @@ func TestAClassNamesWhatIsOdd(t *testing.T) {
 	writeAttempt(t, at("mia.jsonl"), helped, c)
 
 	other := ha
-	other.Model--
+	other.Model++ // of a later program; there is no model below the first
 	writeAttempt(t, at("gus.jsonl"), other, a)
 	changed := ha
 	changed.CaseHash = strings.Repeat("0", len(ha.CaseHash))
