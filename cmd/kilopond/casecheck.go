@@ -43,11 +43,7 @@ func newCaseCheck() *cobra.Command {
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		b, err := rules(c)
+		f, b, err := formatAndRules(c)
 		if err != nil {
 			return err
 		}

@@ -27,11 +27,7 @@ func newCasePreview() *cobra.Command {
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, given []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		b, err := rules(c)
+		f, b, err := formatAndRules(c)
 		if err != nil {
 			return err
 		}

@@ -31,11 +31,7 @@ func newEstimate() *cobra.Command {
 	addRules(c)
 	addFormat(c)
 	c.RunE = func(c *cobra.Command, _ []string) error {
-		f, err := format(c)
-		if err != nil {
-			return err
-		}
-		b, err := rules(c)
+		f, b, err := formatAndRules(c)
 		if err != nil {
 			return err
 		}

@@ -53,6 +53,16 @@ func rules(c *cobra.Command) (grader.Rulebook, error) {
 	return rulesOf(c, name)
 }
 
+// formatAndRules are what most commands ask for first.
+func formatAndRules(c *cobra.Command) (render.Format, grader.Rulebook, error) {
+	f, err := format(c)
+	if err != nil {
+		return f, grader.Rulebook{}, err
+	}
+	b, err := rules(c)
+	return f, b, err
+}
+
 // rulesOf returns a rulebook with what --set changes.
 func rulesOf(c *cobra.Command, name string) (grader.Rulebook, error) {
 	sets, err := c.Flags().GetStringArray("set")

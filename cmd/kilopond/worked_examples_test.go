@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"encoding/json"
 	"math"
 	"os"
@@ -16,14 +15,9 @@ type example struct {
 
 func examples(t *testing.T) []example {
 	t.Helper()
-	f, err := os.Open("../../testdata/worked_examples.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) != 122 {
-		t.Fatalf("%d rows, %v", len(rows), err)
+	rows := readCSV(t, "../../testdata/worked_examples.csv")
+	if len(rows) != 122 {
+		t.Fatalf("%d rows", len(rows))
 	}
 	var all []example
 	for _, r := range rows[1:] {

@@ -1,9 +1,7 @@
 package protocol
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -14,15 +12,7 @@ import (
 
 // Printed rows: who wrote them stands beside each in the file.
 func TestNormsAgainstPrint(t *testing.T) {
-	f, err := os.Open("testdata/norms.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "testdata/norms.csv")
 	if len(rows) < 20 {
 		t.Fatalf("%d rows", len(rows))
 	}

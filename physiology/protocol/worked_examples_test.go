@@ -9,10 +9,10 @@ import (
 	"testing"
 )
 
-// workedExamples reads the table of values from outside; each row names its source.
-func workedExamples(t *testing.T) []map[string]string {
+// readCSV reads the rows of a table, its heading first.
+func readCSV(t *testing.T, path string) [][]string {
 	t.Helper()
-	f, err := os.Open("../../testdata/worked_examples.csv")
+	f, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -21,6 +21,13 @@ func workedExamples(t *testing.T) []map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return rows
+}
+
+// workedExamples reads the table of values from outside; each row names its source.
+func workedExamples(t *testing.T) []map[string]string {
+	t.Helper()
+	rows := readCSV(t, "../../testdata/worked_examples.csv")
 	var all []map[string]string
 	for _, r := range rows[1:] {
 		m := map[string]string{}
@@ -117,15 +124,7 @@ func parse(t *testing.T, s string) float64 {
 // A real step test with three-minute stages and a measured end: its lower stages are fitted, and the distance of the prediction from the
 // measured 191 W is told. Source: testdata/SOURCES.md, lactater.
 func TestRealStepTest(t *testing.T) {
-	f, err := os.Open("../../testdata/step_test_hr.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := readCSV(t, "../../testdata/step_test_hr.csv")
 	var w, hr []float64
 	for _, r := range rows[1:] {
 		if p := parse(t, r[2]); p >= 50 && p <= 100 {
