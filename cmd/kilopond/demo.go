@@ -152,7 +152,8 @@ func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 				}
 			}
 		}
-		rows := append([]string{"", replay.Place(), "> " + actWords(l.Command)}, render.Wrap(d.Why[i], 78, "  why: ", "       ")...)
+		rows := append([]string{"", replay.Place()}, render.Wrap(actWords(l.Command), 78, "> ", "    ")...)
+		rows = append(rows, render.Wrap(d.Why[i], 78, "  why: ", "       ")...)
 		rows = append(rows, replay.Show(l)...)
 		for _, r := range rows {
 			if _, err := fmt.Fprintln(w, r); err != nil {

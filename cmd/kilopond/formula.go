@@ -17,9 +17,7 @@ func newFormula() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "formula list | show KIND | KIND key=value …",
 		Short: "Every published formula and table, worked line by line",
-		Example: "  kilopond formula list\n  kilopond formula show mets\n  kilopond formula max_hr max_hr=208-0.7age age_y=40\n" +
-			"  kilopond formula estimate stages_kgm_min=\"300:112 450:127\" max_hr=220-age age_y=40 mass_kg=70 fit=two_last want=vo2max_ml_kg_min",
-		Args: args(cobra.MinimumNArgs(1), "kilopond formula list"),
+		Args:  args(cobra.MinimumNArgs(1), "kilopond formula list"),
 		ValidArgsFunction: func(_ *cobra.Command, given []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
 			if len(given) == 0 {
 				return append([]string{"list", "show"}, protocol.Kinds()...), cobra.ShellCompDirectiveNoFileComp

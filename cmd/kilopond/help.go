@@ -156,14 +156,20 @@ func flowed(text string, width int) (lines []string) {
 func continued(line string, width int) (lines []string) {
 	for indent := "  "; len([]rune(line)) > width; {
 		runes := []rune(line)
-		cut, quoted := 0, false
+		cut, flag, quoted := 0, 0, false
 		for i, r := range runes[:width-1] {
 			if r == '"' || r == '\'' {
 				quoted = !quoted
 			}
 			if r == ' ' && !quoted && strings.TrimSpace(string(runes[:i])) != "" {
 				cut = i
+				if runes[i+1] == '-' {
+					flag = i
+				}
 			}
+		}
+		if flag > 0 { // a flag stays with its value
+			cut = flag
 		}
 		if cut == 0 {
 			break

@@ -130,5 +130,6 @@ func newRoot() *cobra.Command {
 	root.SetHelpCommand(newHelp())
 	root.AddCommand(newDrill(), newDemo(), newEstimate(), newFormula(), newBranch(), newGrade(), newBoard(), newClass(), newAgreement(), newPopulation(), newTrace(), newTrials(), newFidelity(), newVerify(), newSkill(), newCase(), newRulebook(), newSchema(), newAssign(), newWorksheet(), newVersion())
 	newCompletion(root)
+	addExamples(root)
 	return root
 }

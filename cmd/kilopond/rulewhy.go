@@ -61,7 +61,8 @@ func writeWhys(w io.Writer, f render.Format, b grader.Rulebook) error {
 		}
 		out.WriteByte('\n')
 	}
-	fmt.Fprintf(&out, "Points are of 100, when everything can be reached. To pass: the gate open, and %g %% of what was in reach.\n", b.PassPercent)
+	passes := fmt.Sprintf("Points are of 100, when everything can be reached. To pass: the gate open, and %g %% of what was in reach.", b.PassPercent)
+	out.WriteString(strings.Join(render.Wrap(passes, 78, "", ""), "\n") + "\n")
 	_, err := io.WriteString(w, out.String())
 	return err
 }
