@@ -10,6 +10,8 @@ import (
 )
 
 func roundTo(x, per float64) float64 { return math.Round(x*per) / per }
+func tenth(x float64) float64        { return roundTo(x, 10) }
+func whole(x float64) float64        { return roundTo(x, 1) }
 
 // measure counts a pulse or takes a pressure. The eyes are on the watch or the gauge.
 //
