@@ -30,7 +30,8 @@ func (d *caseDraft) write(c *cobra.Command, path string) error {
 	if err := writeNew(path, text); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.OutOrStdout(), "\nWritten: %s\nNext:    kilopond case check %s\n         kilopond case preview %s\n         kilopond drill %s\n", path, path, path, fromFolder(path))
+	_, err = fmt.Fprintf(c.OutOrStdout(), "\nWritten: %s\nNext:    kilopond case check %s\n         kilopond case preview %s\n         kilopond drill %s\n         kilopond assign new --cases %s --roster class.csv --out week-1\n",
+		path, path, path, fromFolder(path), path)
 	return err
 }
 
