@@ -39,10 +39,8 @@ sources: [CHOICE-CASES]
 }
 
 func TestPacksCarryOwnCases(t *testing.T) {
-	plan := smallPlan(t)
 	own := ownCase(t, "ones-own", "")
-	plan.Cases = append(plan.Cases, own)
-	a, packs := assign(t, plan, testClass(2))
+	a, packs := assign(t, ownPlan(t), testClass(2))
 	for i, p := range packs {
 		raw, err := p.Encode()
 		if err != nil {

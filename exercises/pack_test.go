@@ -19,9 +19,17 @@ func smallPlan(t testing.TB) Plan {
 	return Plan{Terms: testTerms(), Cases: []scenarios.Case{one}, Rules: protocol.Default()}
 }
 
+// ownPlan is a small one with a case of the instructor's own.
+func ownPlan(t testing.TB) Plan {
+	t.Helper()
+	plan := smallPlan(t)
+	plan.Cases = append(plan.Cases, ownCase(t, "ones-own", ""))
+	return plan
+}
+
 // No edit of a pack goes unseen, wherever it is.
 func TestEveryEditOfAPackIsSeen(t *testing.T) {
-	a, packs := assign(t, smallPlan(t), testClass(1))
+	a, packs := assign(t, ownPlan(t), testClass(1))
 	raw, err := packs[0].Encode()
 	if err != nil {
 		t.Fatal(err)
@@ -42,7 +50,7 @@ func TestEveryEditOfAPackIsSeen(t *testing.T) {
 
 // What can be read is what would be written.
 func FuzzPack(f *testing.F) {
-	_, packs := assign(f, smallPlan(f), testClass(1))
+	_, packs := assign(f, ownPlan(f), testClass(1))
 	raw, err := packs[0].Encode()
 	if err != nil {
 		f.Fatal(err)
@@ -68,7 +76,7 @@ func FuzzPack(f *testing.F) {
 
 // Whatever is read as an instructor's file can be written and read again.
 func FuzzAssignment(f *testing.F) {
-	a, _ := assign(f, smallPlan(f), testClass(2))
+	a, _ := assign(f, ownPlan(f), testClass(2))
 	raw, err := a.Encode()
 	if err != nil {
 		f.Fatal(err)

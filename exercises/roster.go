@@ -92,8 +92,12 @@ func readRoster(file string, data []byte, keyColumn string, wanted func(sourcedI
 		return Roster{}, faults
 	}
 	skip := 0
-	if first, rest, found := strings.Cut(text, "\n"); found && strings.HasPrefix(strings.ToLower(strings.TrimSpace(first)), "sep=") {
-		text, skip = rest, 1 // a line that spreadsheets write for one another
+	for { // over empty lines, and one that spreadsheets write for one another
+		first, rest, found := strings.Cut(text, "\n")
+		if !found || strings.Trim(first, " \t,;") != "" && !strings.HasPrefix(strings.ToLower(strings.TrimSpace(first)), "sep=") {
+			break
+		}
+		text, skip = rest, skip+1
 	}
 	t := &table{faults: faults, skip: skip, in: csv.NewReader(strings.NewReader(text))}
 	t.in.Comma = separator(text)

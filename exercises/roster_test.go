@@ -127,6 +127,18 @@ func TestRostersThatCannotBeUsed(t *testing.T) {
 	}
 }
 
+// Empty lines above the heading are passed over, and the lines of faults stay those of the file.
+func TestARosterBelowEmptyLines(t *testing.T) {
+	r, err := ReadRoster("class.csv", []byte("\ufeff\r\n;;\r\nsep=;\r\n\r\nName;Student ID\r\nAna;1\r\n;;\r\n\r\n"), "")
+	if err != nil || len(r.Entrants) != 1 || r.Entrants[0].Name != "Ana" || r.Entrants[0].Line != 6 {
+		t.Errorf("%+v, %v", r.Entrants, err)
+	}
+	_, err = ReadRoster("class.csv", []byte("\n;;\nName;Student ID\nAna;1\nTom;1\n"), "")
+	if err == nil || !strings.Contains(err.Error(), "class.csv:5: the key 1 is that of line 4 too") {
+		t.Errorf("%v", err)
+	}
+}
+
 // What is read is whole: names and keys that can be printed, no key twice; what is not, says why.
 func FuzzRoster(f *testing.F) {
 	for _, s := range []string{
