@@ -35,6 +35,7 @@ const (
 	StopSign      StopReason = "sign"     // one that ends a test
 	StopAsked     StopReason = "asked"    // or the legs stopped
 	StopPressure  StopReason = "pressure" // above the limit, or a fall that the repeat confirmed
+	StopPulse     StopReason = "pulse"    // uneven, or no higher than at the load before, and confirmed by a longer count
 	StopBrake     StopReason = "brake"    // goes no further
 	StopNotTested StopReason = "not_tested"
 )
@@ -69,10 +70,19 @@ type Trial struct {
 	listening bool
 	last      instrument.Sounds // of the last pressure that could be read
 	lastKp    unit.Resistance   // at which it was taken
-	rest      unit.Pressure
+	rest      unit.Pressure     // systolic
+	worked    unit.Pressure     // systolic, the last of a stage; 0 when none was read
 
-	stages []protocol.StagePoint
-	result TrialResult
+	stages   []protocol.StagePoint
+	readings []trialReading
+	result   TrialResult
+}
+
+// A trialReading is a pulse or a pressure of a stage, in the order in which they were had.
+type trialReading struct {
+	stage, at           int // at in s
+	hr                  unit.HR
+	systolic, diastolic unit.Pressure // systolic is 0 for a pulse
 }
 
 // How a trial passes its time, in s. Source: [ACSM8] five minutes of rest; [CSEP2009] the last 15 s of the minute; [CHOICE-TRIAL] the others.
@@ -100,12 +110,17 @@ func NewTrial(b Rulebook, pulse PulseMethod) *Trial {
 // Run tests the person on a day, numbered from 1.
 func (t *Trial) Run(p scenarios.Person, day int) TrialResult {
 	p.Begin(&t.body, day)
-	t.felt, t.heard = p.Stream("fingers", day), p.Stream("cuff", day)
-	t.subject = protocol.Person{Sex: p.Traits.Sex, Age: p.Traits.Age, Mass: p.Traits.Mass}
-	t.arm, t.artery, t.cuffDown = p.Traits.Arm, p.Artery, -1
+	return t.run(p.Traits, p.Artery, p.Stream("fingers", day), p.Stream("cuff", day))
+}
+
+// run tests the person of the body as it stands.
+func (t *Trial) run(who body.Traits, artery instrument.Artery, felt, heard *rand.Rand) TrialResult {
+	t.felt, t.heard = felt, heard
+	t.subject = protocol.Person{Sex: who.Sex, Age: who.Age, Mass: who.Mass}
+	t.arm, t.artery, t.cuffDown = who.Arm, artery, -1
 	t.setting = body.Setting{Posture: body.Chair}
-	t.second, t.last, t.lastKp, t.rest = 0, instrument.Sounds{}, 0, 0
-	t.stages, t.result = t.stages[:0], TrialResult{}
+	t.second, t.last, t.lastKp, t.rest, t.worked = 0, instrument.Sounds{}, 0, 0, 0
+	t.stages, t.readings, t.result = t.stages[:0], t.readings[:0], TrialResult{}
 	if !t.screened() {
 		t.result.StopReason = StopNotTested
 		t.result.Answer.WhyNot = "not tested"
@@ -173,15 +188,20 @@ func (t *Trial) read(mark int, before unit.HR) unit.HR {
 	switch t.pulse {
 	case Monitor:
 		t.until(mark)
-		var sum unit.HR
-		for _, hr := range t.recent {
-			sum += hr
-		}
-		return sum / monitorS
+		return t.shown()
 	case Beats30:
 		return t.time30(mark, before)
 	}
 	return t.count(mark, t.book.Count.Seconds)
+}
+
+// shown is the mean of the true rate over the last seconds.
+func (t *Trial) shown() unit.HR {
+	var sum unit.HR
+	for _, hr := range t.recent {
+		sum += hr
+	}
+	return sum / monitorS
 }
 
 // time30 times 30 beats so that they end about the mark.
@@ -272,7 +292,8 @@ func (t *Trial) stage() {
 	}
 	ceiling := protocol.Ceiling(t.book.Rules, most, t.subject.RestHR)
 	from := t.second
-	cuff := stageCuff{trial: t, from: from, before: t.last.Systolic, first: number == 1}
+	cuff := stageCuff{trial: t, from: from, before: t.worked}
+	doubts := newStagePulse(t)
 	for minute, wanted, extensions := 1, t.book.StageS/60, 0; ; minute++ {
 		mark := from + 60*minute
 		for at := mark - 60 + signsS; at <= mark-signsS; at += signsS {
@@ -295,6 +316,16 @@ func (t *Trial) stage() {
 			now.Void = "a reading is missing"
 		}
 		now.Minutes = append(now.Minutes, hr)
+		t.readings = append(t.readings, trialReading{stage: number, at: t.second, hr: hr})
+		again, ended := doubts.settle(&cuff, minute, hr)
+		if again > 0 {
+			hr, now.Minutes[len(now.Minutes)-1] = again, again
+			t.readings = append(t.readings, trialReading{stage: number, at: t.second, hr: hr})
+		}
+		if ended {
+			t.unfinished(now, from)
+			return
+		}
 		if protocol.AtCeiling(t.book.Rules, hr, ceiling, before > 0 && steadyPair(t.book, before, hr)) {
 			t.result.StopReason = StopCeiling
 			t.unfinished(now, from)
@@ -313,6 +344,87 @@ func (t *Trial) stage() {
 	}
 	t.endOfStage(&cuff)
 }
+
+// A stagePulse keeps the doubts about the pulse of one stage: each kind is settled once.
+type stagePulse struct {
+	trial   *Trial
+	before  unit.HR // the last of the stage before; 0 when there is none
+	settled [len(pulseDoubtKinds)]bool
+}
+
+// pulseDoubtKinds are the kinds in the order in which the proctor acts on them.
+var pulseDoubtKinds = [...]string{unevenPulse, flatRate}
+
+func newStagePulse(t *Trial) stagePulse {
+	p := stagePulse{trial: t}
+	if n := len(t.stages); n > 1 {
+		if list := t.stages[n-2].Minutes; len(list) > 0 {
+			p.before = list[len(list)-1]
+		}
+	}
+	return p
+}
+
+// settle reads a doubtful pulse again at once and for longer, and says whether that ends the test. again is what was read; 0 when nothing was doubted.
+func (p *stagePulse) settle(cuff *stageCuff, minute int, hr unit.HR) (again unit.HR, ended bool) {
+	t := p.trial
+	felt := feltPulse{minute: minute, seconds: t.book.Count.Seconds, hr: hr}
+	if t.counts() {
+		felt.odd = instrument.OddGaps(t.fingers.Tenths())
+	}
+	var doubted [len(pulseDoubtKinds)]bool
+	for i, cause := range pulseDoubtKinds {
+		doubted[i] = hr > 0 && !p.settled[i] && asksAgain(t.book, cause, p.before)(felt)
+	}
+	if !doubted[0] && !doubted[1] {
+		return 0, false
+	}
+	longer, ended := t.longer(cuff, minute)
+	if ended {
+		return 0, true
+	}
+	for i, cause := range pulseDoubtKinds {
+		if !doubted[i] {
+			continue
+		}
+		p.settled[i] = true
+		if asksAgain(t.book, cause, p.before)(longer) {
+			t.result.StopReason = StopPulse
+			return longer.hr, true
+		}
+	}
+	return longer.hr, false
+}
+
+// longer reads the pulse for as long as it takes to settle a doubt, with a glance half-way and at the end; ended is true when that ends the test.
+func (t *Trial) longer(cuff *stageCuff, minute int) (k feltPulse, ended bool) {
+	from := t.second
+	if t.pulse != Monitor {
+		t.fingers.Place(t.felt, instrument.Radial, time.Duration(from)*time.Second, true)
+		t.feeling = true
+		defer func() { t.feeling = false }()
+	}
+	for at := from + verifyingCountS/2; at <= from+verifyingCountS; at += verifyingCountS / 2 {
+		t.until(at)
+		if t.glance(cuff) {
+			return k, true
+		}
+	}
+	k = feltPulse{minute: minute, seconds: verifyingCountS}
+	if t.pulse == Monitor {
+		k.hr = t.shown()
+		return k, false
+	}
+	felt := t.fingers.Tenths()
+	k.hr = unit.HR(len(felt) * 60 / verifyingCountS)
+	if t.counts() {
+		k.odd = instrument.OddGaps(felt)
+	}
+	return k, false
+}
+
+// counts says whether the pulse is read by counting beats: a monitor tells no gaps, and of timed beats only the first and the last are noted.
+func (t *Trial) counts() bool { return t.pulse != Monitor && t.pulse != Beats30 }
 
 // window is how long before the mark the pulse must be taken, in s.
 func (t *Trial) window() int {
@@ -387,8 +499,7 @@ func (t *Trial) glance(cuff *stageCuff) bool {
 type stageCuff struct {
 	trial  *Trial
 	from   int
-	before unit.Pressure // systolic of the stage before
-	first  bool
+	before unit.Pressure // systolic of the stage before; 0 when none was read
 	taken  int
 	odd    bool
 	done   bool
@@ -410,6 +521,9 @@ func (k *stageCuff) moved() bool {
 	}
 	s, ok := t.heardNow()
 	switch {
+	case beyondLimit(t.book, t.cuff.Top(), s.HeardAtOnce):
+		t.result.StopReason = StopPressure
+		return true
 	case !ok && k.taken < 3:
 		k.taken++
 		t.inflate(float64(t.cuff.Top()) + pumpHigher)
@@ -418,8 +532,9 @@ func (k *stageCuff) moved() bool {
 		k.done = true
 		return false
 	}
-	t.last, t.lastKp = s, t.setting.Resistance
-	low := !k.first && s.Systolic <= k.before-t.book.Stop.SystolicFall
+	t.readings = append(t.readings, trialReading{stage: len(t.stages), at: t.second, systolic: s.Systolic, diastolic: s.Diastolic})
+	t.last, t.lastKp, t.worked = s, t.setting.Resistance, s.Systolic
+	low := k.before > 0 && s.Systolic <= k.before-t.book.Stop.SystolicFall
 	switch {
 	case pressureTooHigh(t.book, s.Systolic, s.Diastolic), k.odd && fallConfirmed(t.book, s.Systolic, k.before, t.rest):
 		t.result.StopReason = StopPressure

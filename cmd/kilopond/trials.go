@@ -26,7 +26,8 @@ func newTrials() *cobra.Command {
 		Short: "Whole tests by the reference proctor, a row each",
 		Long: "Whole tests by the rules of the reference proctor, with a second person at the cuff, a row each. --pulse says how the heart rate is\n" +
 			"read: monitor (no counting error), count10, count15, count30, or beats30 (the time of 30 beats). --days 2 tests the same people on\n" +
-			"another day. stop_reason is two_stages, ceiling, exertion, sign, asked, pressure, brake or not_tested. An empty estimate could not be made.\n" +
+			"another day. stop_reason is two_stages, ceiling, exertion, sign, asked, pressure, pulse, brake or\n" +
+			"not_tested. An empty estimate could not be made.\n" +
 			"--by-decade counts instead: of the tests begun at an age, how many can be estimated, with a 95 % interval, and how far off they are.\n\n" + render.Caution,
 		Args: args(cobra.NoArgs, "kilopond trials --n 100 --pulse count15"),
 	}
