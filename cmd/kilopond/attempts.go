@@ -32,6 +32,14 @@ func (f handIn) attempt() (*exercises.Attempt, error) {
 	return a, nil
 }
 
+// unread says what to do about an attempt that cannot be read.
+func unread(err error) error {
+	if errors.As(err, new(*exercises.Damage)) {
+		return &hinted{err, "kilopond verify FILE says more; drill --continue goes on from what holds"}
+	}
+	return &hinted{err, "look whether the name is right"}
+}
+
 // mostAttempt bounds an attempt: one of an hour has less than 1 MB.
 const mostAttempt = 64 << 20
 
@@ -108,7 +116,7 @@ func newGrade() *cobra.Command {
 		}
 		a, err := readAttempt(given[0])
 		if err != nil {
-			return &hinted{err, "kilopond verify FILE says more; drill --continue goes on from what holds"}
+			return unread(err)
 		}
 		key, err := readKey(c)
 		if err != nil {

@@ -16,7 +16,7 @@ func newClass() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "class",
 		Short: "A whole class: what it gets wrong, and its marks for the gradebook",
-		Args:  args(cobra.NoArgs, "kilopond class statistics FOLDER, or kilopond class gradebook FOLDER"),
+		Args:  args(cobra.NoArgs, "kilopond class statistics FOLDER, gradebook FOLDER, roster, import, export, erase or backup"),
 	}
 	c.RunE = func(c *cobra.Command, _ []string) error {
 		return usage("kilopond class statistics FOLDER, or kilopond class gradebook FOLDER", "class: say what is wanted of it")

@@ -66,7 +66,7 @@ func copyClass(c *cobra.Command, make func(s *sqllog.Store, out string, r *copyR
 	out, err := c.Flags().GetString("out")
 	must(err)
 	if out == "" {
-		return usage("kilopond "+c.Name()+" --help says more", "%s: --out says where to", c.CommandPath())
+		return usage(c.CommandPath()+" --help says more", "%s: --out says where to", c.CommandPath())
 	}
 	s, err := openClass(c, false)
 	if err != nil {

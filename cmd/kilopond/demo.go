@@ -94,7 +94,7 @@ func newDemo() *cobra.Command {
 		}
 		done := make(chan struct{})
 		defer close(done)
-		v := &voting{ctx: c.Context(), out: c.OutOrStdout(), lines: dialogue.Lines(c.InOrStdin(), done), echo: !isTerminal(c)}
+		v := &voting{ctx: c.Context(), out: render.NewNarrow(c.OutOrStdout()), lines: dialogue.Lines(c.InOrStdin(), done), echo: !isTerminal(c)}
 		err = played.tell(c, b, v)
 		if errors.Is(err, errLeft) {
 			_, err = fmt.Fprintln(c.OutOrStdout(), "\nLeft.")
@@ -132,7 +132,7 @@ func (d demoPlay) table() render.Table {
 
 // tell prints the test as it would run at the prompt, with the proctor's reasons, and then the report. With a voting it stops at each decision.
 func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
-	w := c.OutOrStdout()
+	w := render.NewNarrow(c.OutOrStdout())
 	who := d.Session.State().Header.Subject
 	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, who.Sex, who.AgeY, who.Work); err != nil {
 		return err

@@ -4,6 +4,7 @@ import (
 	crand "crypto/rand"
 	"errors"
 	"fmt"
+	"io"
 	"math/big"
 	"os"
 	"path/filepath"
@@ -271,7 +272,7 @@ func (s *sitting) play(c *cobra.Command, list bool, speed float64) error {
 	if s.session.State().Header.Coached {
 		o.Coach = coach(s.book, s.session.Subject().Case)
 	}
-	out := c.OutOrStdout()
+	var out io.Writer = render.NewNarrow(c.OutOrStdout())
 	if f, ok := render.Terminal(out); ok && o.Live != nil {
 		out = f // the clock that is seen moves the cursor
 	}

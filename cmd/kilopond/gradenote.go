@@ -69,7 +69,7 @@ func gradeNote(c *cobra.Command, given []string) error {
 	}
 	a, err := readAttempt(given[0])
 	if err != nil {
-		return &hinted{err, "kilopond verify FILE says more"}
+		return unread(err)
 	}
 	key, err := readKey(c)
 	if err != nil {

@@ -26,7 +26,7 @@ func redo(c *cobra.Command, given []string, path string) (*sitting, error) {
 	}
 	old, err := readAttempt(path)
 	if err != nil {
-		return nil, &hinted{err, "kilopond verify FILE says more"}
+		return nil, unread(err)
 	}
 	fail := func(why, hint string) (*sitting, error) { return nil, &hinted{fmt.Errorf("%s: %s", path, why), hint} }
 	switch {

@@ -81,7 +81,7 @@ func listSkills(c *cobra.Command, _ []string) error {
 			fmt.Fprintf(c.OutOrStdout(), "          level %d: %s\n", i+1, level)
 		}
 	}
-	_, err = fmt.Fprintln(c.OutOrStdout(), strings.Join(render.Wrap(fmt.Sprintf("A drill has about a minute of questions, or as many as --n says. kilopond skill %s begins one; kilopond skill mix asks what is due, in turn.", skill.Names()[0]), 78, "", ""), "\n"))
+	_, err = fmt.Fprintln(render.NewNarrow(c.OutOrStdout()), strings.Join(render.Wrap(fmt.Sprintf("A drill has about a minute of questions, or as many as --n says. kilopond skill %s begins one; kilopond skill mix asks what is due, in turn.", skill.Names()[0]), 78, "", ""), "\n"))
 	return err
 }
 
@@ -243,7 +243,7 @@ func (q *quiz) hold(c *cobra.Command) error {
 	}
 	done := make(chan struct{})
 	defer close(done)
-	p := &prompter{ctx: c.Context(), out: told, echo: !isTerminal(c), lines: dialogue.Lines(c.InOrStdin(), done), list: q.list, rules: numberedRules(q.book)}
+	p := &prompter{ctx: c.Context(), out: render.NewNarrow(told), echo: !isTerminal(c), lines: dialogue.Lines(c.InOrStdin(), done), list: q.list, rules: numberedRules(q.book)}
 	if err := q.ask(p); err != nil {
 		return err
 	}

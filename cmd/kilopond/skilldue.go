@@ -177,11 +177,11 @@ func showDue(c *cobra.Command, now time.Time) error {
 		return err
 	}
 	for _, line := range render.Wrap(result.Stop.words(), 78, "", "") {
-		fmt.Fprintln(c.OutOrStdout(), line)
+		fmt.Fprintln(render.NewNarrow(c.OutOrStdout()), line)
 	}
 	for _, line := range render.Wrap("Right at the level where you are, with the 95 % interval of your share; then at every level. "+
 		"kilopond skill NAME begins a drill, kilopond skill mix asks what is due in turn.", 78, "", "") {
-		fmt.Fprintln(c.OutOrStdout(), line)
+		fmt.Fprintln(render.NewNarrow(c.OutOrStdout()), line)
 	}
 	return nil
 }
@@ -306,7 +306,7 @@ func (q *quiz) tell(c *cobra.Command) error {
 	var err error
 	for _, line := range lines {
 		if err == nil {
-			_, err = fmt.Fprintln(c.OutOrStdout(), line)
+			_, err = fmt.Fprintln(render.NewNarrow(c.OutOrStdout()), line)
 		}
 	}
 	return err

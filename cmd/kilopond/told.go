@@ -91,7 +91,9 @@ func flagWords(c *cobra.Command, err error) error {
 		if unknown.GetSpecifiedShortnames() != "" {
 			return usage(help, "%s: there is no -%s", c.CommandPath(), name)
 		}
-		if near := scenarios.Nearest(name, flagNames(c)); near != "" {
+		if near := scenarios.Nearest(name, flagNames(c)); name == "version" {
+			help = "kilopond version prints it"
+		} else if near != "" {
 			help = "did you mean --" + near + "?"
 		}
 		return usage(help, "%s: there is no --%s", c.CommandPath(), name)

@@ -81,8 +81,15 @@ func ordinary(b []byte) bool {
 
 // Terminal is the terminal to which a writer goes, if it does.
 func Terminal(w io.Writer) (*os.File, bool) {
-	if p, ok := w.(*Plain); ok {
-		w = p.to
+	for through := true; through; {
+		switch x := w.(type) {
+		case *Plain:
+			w = x.to
+		case *Narrow:
+			w = x.to
+		default:
+			through = false
+		}
 	}
 	f, ok := w.(*os.File)
 	if !ok || !term.IsTerminal(int(f.Fd())) {

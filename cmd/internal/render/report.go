@@ -15,9 +15,9 @@ const Caution = "For teaching on synthetic subjects. A real test needs trained s
 // Report writes the verdict on an attempt as text of 80 columns.
 func Report(w io.Writer, r grader.Report) error { return WriteOutline(w, OutlineOf(r)) }
 
-// WriteOutline writes a report as text of 80 columns.
+// WriteOutline writes a report as text of 80 columns, or fewer where the place has no more.
 func WriteOutline(w io.Writer, o Outline) error {
-	p := &printer{w: w}
+	p := &printer{w: NewNarrow(w)}
 	p.head(o.Title)
 	p.par(o.Subject)
 	for _, s := range o.Sections {
