@@ -93,7 +93,10 @@ func (c *Course) take(b Rulebook, e exercises.Event) {
 func (c *Course) reported(f exercises.HelperReported, at int) {
 	switch f.Task {
 	case exercises.HelperPulse:
-		k := Count{FromS: f.FromS, ToS: f.ToS, KnownS: at, Seconds: f.Seconds, Beats: f.Beats, HR: unit.HR(60 * float64(f.Beats) / float64(f.Seconds)), Helped: true, Again: f.Again}
+		k := Count{FromS: f.FromS, ToS: f.ToS, KnownS: at, Seconds: f.Seconds, Beats: f.Beats, Helped: true, Again: f.Again}
+		if f.Seconds > 0 {
+			k.HR = unit.HR(60 * float64(f.Beats) / float64(f.Seconds))
+		}
 		k.Stage, k.Minute = c.State.PlaceOf(k.FromS, k.ToS)
 		for i := range c.Counts {
 			if c.Counts[i].FromS == f.FromS && c.Counts[i].Seconds == f.Seconds {
