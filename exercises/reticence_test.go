@@ -76,6 +76,9 @@ func TestMinimisersAreAskedTwice(t *testing.T) {
 			continue // it has gone in the seconds that the answer took
 		}
 		second := askHow(t, s)
+		if _, _, still := s.worst(body.Found, func(body.Sign) int { return 0 }); !still {
+			continue // or in those of the second
+		}
 		if !isChest(s, second) {
 			t.Errorf("seed %d: the second question was answered with %q", seed, second)
 		}

@@ -220,7 +220,8 @@ func TestAClassShowsWhatWasPlanted(t *testing.T) {
 		if w := stats.Wilson(covered, n); n < each*3/4 || w[1] < 0.9 {
 			t.Errorf("the planted shift lies in %d of %d intervals", covered, n)
 		}
-		if d := distances(p.of(missesBeat))[1]; *d.Bias <= *careful.Bias+0.5 || *d.Median <= *careful.Median {
+		// Four students' medians say too little for the second.
+		if d := distances(p.of(missesBeat))[1]; *d.Bias <= *careful.Bias+0.5 || *classOf >= 200 && *d.Median <= *careful.Median {
 			t.Errorf("M of those who miss a beat: bias %.2f, median %.2f; of the careful %.2f, %.2f", *d.Bias, *d.Median, *careful.Bias, *careful.Median)
 		}
 	})
@@ -261,7 +262,7 @@ func TestAClassShowsWhatWasPlanted(t *testing.T) {
 			t.Errorf("the careful come to %.2f times a perfect counter", m)
 		}
 		// A class whose spread is all chance is drawn together to one point; it is never turned round.
-		if stats.Mean(raw[1]) <= stats.Mean(raw[0]) || stats.Mean(place[1]) < stats.Mean(place[0]) {
+		if stats.Mean(raw[1]) <= stats.Mean(raw[0]) || stats.Mean(place[1]) < stats.Mean(place[0])-1e-9 {
 			t.Errorf("who misses a beat stands no lower: %.3f (%.3f before shrinking), the careful %.3f (%.3f)",
 				stats.Mean(place[1]), stats.Mean(raw[1]), stats.Mean(place[0]), stats.Mean(raw[0]))
 		}

@@ -12,7 +12,7 @@ import (
 // A helper's slips are charged to nobody, as long as a number that no pulse makes is asked about; else exactly that number is charged. The slips
 // are known here by the truth, which no rule looks at.
 func TestHelpersSlipsAreNotTheStudents(t *testing.T) {
-	const seeds = 60
+	const seeds = 120
 	book, c := bookOf("crew=pulse_helper"), mustCase(t, string(well))
 	miscounted, asked, charged, own := 0, 0, 0, 0
 	for seed := range scenarios.Seed(seeds) {

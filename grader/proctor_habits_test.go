@@ -249,14 +249,6 @@ func habits() map[string]func() habit {
 				return []exercises.Command{waiting(1)}, false, true
 			}
 		},
-		"waited to be asked": func() habit {
-			return func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
-				v := st.proctor.see(s)
-				_, asked := v.signOf(asksToStop, 0)
-				_, spent := v.signOf(isEnd, 0)
-				return []exercises.Command{waiting(4)}, false, c.Act == exercises.CoolDown && spent && !asked
-			}
-		},
 		"urged on": func() habit {
 			return once(func(st *student, s *exercises.State, c exercises.Command) ([]exercises.Command, bool, bool) {
 				return append(dawdling(150), c), false, c.Act == exercises.CoolDown || c.Act == exercises.Stop && s.EndedAtS < 0

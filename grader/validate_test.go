@@ -228,7 +228,7 @@ var goodAt = map[string]script{
 	"pressure-limit":    {who: string(well), set: []string{"stop.above_sbp_mmhg=201"}},
 	"rest-repeat":       {who: string(well), set: []string{"screening.postpone_from_sbp_mmhg=118"}},
 	"extensions-many":   {who: string(well), set: []string{"max_extensions=1"}},
-	"asked-to-stop":     {who: string(well), set: exhausting, habit: "waited to be asked"},
+	"asked-to-stop":     {who: string(tired)},
 	"end-sign":          {who: string(well), set: exhausting},
 	"sum-no-estimate":   {who: string(chest), set: []string{"one_point=none"}},
 }

@@ -74,7 +74,7 @@ func (v verification) judge(b Rulebook, c *Course) []Opportunity {
 }
 
 // busyUntil is when the hands were free for the second look: when the value was known, or when another reading that was under way then, or begun
-// at once to settle another doubt, was done. A doubt that comes while another is being settled waits for that.
+// at once to settle this or another doubt, was done or cut short. A doubt that comes while another is being settled waits for that.
 func busyUntil(b Rulebook, c *Course, v verification) int {
 	free := v.at
 	if !v.begun {
@@ -82,7 +82,7 @@ func busyUntil(b Rulebook, c *Course, v verification) int {
 	}
 	for _, k := range c.Counts {
 		under := k.FromS-findPulseS <= v.at
-		if k.FromS < v.from && k.ToS > free && (under || k.FromS <= v.at+b.Stop.VerifyBeginS && verifies(b, c, k)) {
+		if k.FromS < v.from && k.ToS > free && (under || k.FromS <= v.at+b.Stop.VerifyBeginS && (k.CutShort || verifies(b, c, k))) {
 			free = k.ToS
 		}
 	}

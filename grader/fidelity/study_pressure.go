@@ -53,7 +53,7 @@ func (r *rider) spent() bool {
 
 // peakOf rides one-minute steps of 12.5 W until the person asks to stop: the highest systolic pressure, the change of diastolic to there, the systolic three
 // minutes after stopping over that peak, the peak over the highest watts at the end of a minute, and those watts over the ones that a man's age and
-// height predict.
+// height predict, and over those of people who are active in sport.
 func peakOf(seed scenarios.Seed) record {
 	p := from(scenarios.Volunteers, 18, 79).Draw(seed)
 	r := mount(p, 1)
@@ -69,7 +69,15 @@ func peakOf(seed scenarios.Seed) record {
 	}
 	r.still(180, nil)
 	return record{female(p.Traits), float64(p.Traits.Age), float64(top.SBP), float64(top.DBP - rest.DBP), float64(r.Now().SBP) / float64(top.SBP),
-		float64(top.SBP) / most, most / wohlfart(p.Traits)}
+		float64(top.SBP) / most, most / wohlfart(p.Traits), most / sporting(p.Traits)}
+}
+
+// sporting are the highest watts predicted for people over 40 who are active in sport; not a number for others. Source: row E02.
+func sporting(t body.Traits) float64 {
+	if !t.Active || t.Age <= 40 {
+		return nan
+	}
+	return 65.3*(1-female(t)) + 2*float64(t.Height) - 1.9*float64(t.Age) - 67.9
 }
 
 // wohlfart are the highest watts predicted for a man. Source: row E01.
@@ -104,5 +112,7 @@ func pressureMeasures() []measure {
 		{"B15", "peak", olderLess(2, 60, woman)},
 		{"B16", "peak", func(all []record) float64 { return meanOf(column(all, 2, man)) - meanOf(column(all, 2, woman)) }},
 		{"E01", "peak", mean(6, func(r record) bool { return man(r) && r[1] >= 20 })},
+		{"E02", "peak", mean(7, func(r record) bool { return man(r) && r[1] <= 60 && !math.IsNaN(r[7]) })},
+		{"E03", "peak", mean(7, func(r record) bool { return woman(r) && r[1] <= 60 && !math.IsNaN(r[7]) })},
 	}
 }

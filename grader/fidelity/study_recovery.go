@@ -28,6 +28,36 @@ func recoveryOf(seed scenarios.Seed) record {
 	return record{t.FitnessZ, float64(at - r.Now().HR)}
 }
 
+// afterMaxOf rides one-minute steps until the person asks to stop, and sits still: age and the fall of heart rate in two minutes.
+func afterMaxOf(seed scenarios.Seed) record {
+	p := general(20, 49).Draw(seed)
+	r := mount(p, 1)
+	for kp := unit.Resistance(0.5); kp <= 7 && !r.spent(); kp += 0.5 {
+		r.ride(60, kp, nil)
+	}
+	at := r.Now().HR
+	r.still(120, nil)
+	return record{float64(p.Traits.Age), float64(at - r.Now().HR)}
+}
+
+// atMaxOf warms up an active young man for five minutes at a third of the load that asks for VO2max, and puts that load on: the seconds until he asks to
+// stop.
+func atMaxOf(seed scenarios.Seed) record {
+	p := from(scenarios.Volunteers, 18, 39, unit.Male).Draw(seed)
+	if !p.Traits.Active {
+		return nil
+	}
+	r := mount(p, 1)
+	kp := load(p.Traits, float64(p.Traits.VO2Max))
+	r.ride(300, kp/3, nil)
+	for seconds := 0; ; seconds++ {
+		if r.spent() || seconds == 1200 {
+			return record{float64(seconds)}
+		}
+		r.ride(1, kp, nil)
+	}
+}
+
 // firstSecondsOf brings an active young adult to 80 % of maximum heart rate and stops dead: how far the mean of the first 15 s lies below.
 func firstSecondsOf(seed scenarios.Seed) record {
 	p := general(18, 34).Draw(seed)
@@ -87,5 +117,8 @@ func recoveryMeasures() []measure {
 		{"X04", "first seconds", mean(0, nil)},
 		{"X05", "beats", mean(0, nil)},
 		{"X06", "beats", mean(1, nil)},
+		{"X07", "after the maximum", mean(1, func(r record) bool { return r[0] < 30 })},
+		{"X08", "after the maximum", mean(1, func(r record) bool { return r[0] >= 40 })},
+		{"W01", "at the maximum", mean(0, nil)},
 	}
 }

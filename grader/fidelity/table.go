@@ -14,6 +14,8 @@ func studies() []study {
 		{"second stage", 2000, 500, secondStageOf},
 		{"drift", 2000, 400, driftOf},
 		{"recovery", 5000, 900, recoveryOf},
+		{"after the maximum", 3000, 900, afterMaxOf},
+		{"at the maximum", 1500, 400, atMaxOf},
 		{"first seconds", 2000, 500, firstSecondsOf},
 		{"beats", 1000, 300, beatsOf},
 		{"peak", 6000, 2400, peakOf},

@@ -92,7 +92,7 @@ func TestCuffIsJudgedByTheSounds(t *testing.T) {
 
 // listen is a deflation by arithmetic alone: beats so many seconds apart from a moment that may be any, each with its own systolic pressure, a
 // needle that falls evenly, marks 2 mmHg apart of which the next one down is read. The reading is the first of two sounds in a row: the next
-// beat heard comes no later than that of a slow heart, 1.5 s.
+// beat heard comes no later than that of a slow heart, 1.8 s.
 func listen(r *rand.Rand, systolic, valve, apart float64, wave func(at float64) float64) float64 {
 	first, last := 0.0, -1.0
 	for at := r.Float64() * apart; ; at += apart {
@@ -100,7 +100,7 @@ func listen(r *rand.Rand, systolic, valve, apart float64, wave func(at float64) 
 		if gauge >= systolic+wave(at) {
 			continue
 		}
-		if last >= 0 && at-last <= 1.5 {
+		if last >= 0 && at-last <= 1.8 {
 			return 2 * math.Floor(first/2)
 		}
 		first, last = gauge, at

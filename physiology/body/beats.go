@@ -26,8 +26,7 @@ func (b *Body) beat() {
 	hr := b.hr - b.neck // what the fingers feel; the heart's own rate stays what it would be without them
 	perS := hr / 60
 	b.mean = 60000 / hr
-	b.sd = least(float64(b.spread*exp(-float64(halving*(b.hr-70)))), 3) // ms
-	wave := 0.22 + float64(0.25*b.x)                                    // breaths a second
+	wave := 0.22 + float64(0.25*b.x) // breaths a second
 	start := b.phase
 	for b.phase = start + perS; b.phase >= b.due; {
 		into := (b.due - start) / perS // seconds into this one
@@ -55,7 +54,7 @@ type coming struct {
 // interval is the length of the next interval as a fraction of the mean one.
 func (b *Body) interval(breath float64) float64 {
 	u := gridEven(b.noise.NormFloat64())
-	dev := float64(b.sd * (float64(1.1313708498984762*breath) + float64(0.6*u)))
+	dev := float64(b.sd * (float64(breathSway*breath) + float64(tenSway*sine(b.slow10)) + float64(chanceSway*u)))
 	b.next.long = 1 + dev/b.mean
 	for _, m := range b.ills {
 		m.coming(b, &b.next)
@@ -63,8 +62,31 @@ func (b *Body) interval(breath float64) float64 {
 	return clip(b.next.long, 0.45, 2.2)
 }
 
-// spread is the SD of beat intervals in ms at 70 bpm. Source: [NUNAN2010]; its fall with age [CHOICE-SPREAD].
-func spread(age unit.Age) float64 { return float64(45 * exp(-float64(0.012*(float64(age)-35)))) }
+// spread is the SD of beat intervals over some minutes, in ms, at 70 bpm. Source: [NUNAN2010] 50 ms, with 42 from one to the next; [HEART-HRV] 49,
+// 37 and 37 ms at 40, 50 and 60.
+func spread(age unit.Age) float64 { return float64(54 * exp(-float64(0.02*(float64(age)-35)))) }
+
+// The parts of that SD: breathing and the ten-second wave of the pressure, both as amplitudes of a sine, chance from one beat to the next, and the
+// slow wander of the rate. Source: [HEART-HRV] powers of the bands; [CHOICE-SPREAD] the rest.
+const (
+	breathSway = 0.65
+	tenSway    = 0.55
+	chanceSway = 0.26
+	slowSway   = 0.76
+)
+
+// sway sets the SD of beat intervals for a heart rate, and returns by how many bpm the rate wanders. Of the intervals 5 ms are left in the hardest work,
+// since breathing goes on pulling at the heart; of the wander, which the nerve that slows the heart carries more than the rest, 1.5 ms.
+// Source: [MONGIN2022]; the wander's own fall and what is left [CHOICE-SPREAD].
+func (b *Body) sway(hr float64) float64 {
+	above := halving * (hr - 70)
+	b.sd = least(float64(b.spread*exp(-above)), 5)
+	slow := least(float64(slowSway*b.spread*exp(-float64(wanderFall*above))), 1.5)
+	return slow * hr / 60000 * hr
+}
+
+// wanderFall is how much faster than the rest of the spread the slow wander falls with the rate. Source: [CHOICE-SPREAD].
+const wanderFall = 1.4
 
 // add places one beat, into seconds after the start of this second.
 func (b *Body) add(into, breath float64) {

@@ -26,6 +26,8 @@ type Body struct {
 	wander   float64 // SDs of cadence
 	drifted  float64 // rpm lost to tiredness
 	stopped  bool    // the person has stopped pedalling of their own accord
+	halted   bool    // and had in the second before
+	wearyS   int     // s since asking for the load to come off, which it has not
 
 	work   unit.WorkRate
 	watts  float64
@@ -35,10 +37,12 @@ type Body struct {
 	slow   float64 // what is left of the slow component's exponential
 	debt   float64 // mL of oxygen owed above what can be kept up
 
+	debtMost float64 // mL
+
 	level           float64 // bpm: where the rate would settle
 	aim, fast, late float64 // bpm: the level as far as it has been reached, and the two parts of recovery above it
 	drift           float64 // bpm
-	hrWander        float64 // bpm
+	hrWander        float64 // SDs, over a quarter of a minute
 	hr              float64
 	calm            float64 // 1 on arrival, less after quiet sitting
 	headroom        float64 // bpm above the own maximum that a rhythm without order may reach
@@ -100,7 +104,8 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 	b.breath = noise.Float64()
 	b.slow10 = noise.Float64()
 	b.vo2 = float64(t.VO2Rest)
-	b.spread = spread(t.Age)
+	b.debtMost = t.debtMost()
+	b.spread = float64(spread(t.Age) * t.Sway)
 	b.fastKeep = decay(t.RecoveryTau)
 	b.sbpOffKeep = decay(t.SBPOffTau)
 	b.tune()
@@ -114,7 +119,8 @@ func (b *Body) Reset(t Traits, d Day, ills []Ill, ill, noise *rand.Rand) {
 func (b *Body) Step(s Setting) []instrument.Beat {
 	b.second++
 	b.sinceS++
-	changed := s.Resistance != b.last.Resistance || s.Pedalling != b.last.Pedalling || s.Posture != b.last.Posture
+	changed := s.Resistance != b.last.Resistance || s.Pedalling != b.last.Pedalling || s.Posture != b.last.Posture || b.stopped != b.halted
+	b.halted = b.stopped
 	if changed {
 		b.sinceS = 0
 	}
@@ -124,7 +130,7 @@ func (b *Body) Step(s Setting) []instrument.Beat {
 	if changed {
 		b.tune()
 		if b.demand < before-0.02 || (!s.Pedalling && b.last.Pedalling) {
-			b.split()
+			b.split(s.Pedalling && !b.stopped)
 		}
 	}
 	b.last = s
@@ -156,11 +162,12 @@ func (b *Body) turn(s Setting) {
 	if s.Metronome == 0 {
 		aim, sd = t.OwnCadence, 3*t.CadenceSD
 	}
-	if b.strain() > 0.95 {
-		b.stopped = true
+	if b.wearyS++; !b.asking() {
+		b.wearyS = 0
 	}
+	b.stopped = b.stopped || b.strain() > 0.95 || b.wearyS > patienceS
 	over := least(b.demand-1, 0)
-	b.drifted += float64((float64(14*over) + float64(40*least(b.strain()-0.5, 0)) - b.drifted) * 0.1)
+	b.drifted += float64((float64(16*over) + float64(40*least(b.strain()-0.5, 0)) - b.drifted) * 0.1)
 	aim -= b.drifted
 	for _, m := range b.ills {
 		aim = m.cadence(b, aim)
@@ -196,11 +203,9 @@ func (b *Body) breathe(s Setting) {
 	}
 	b.demand = (ask - rest) / (most - rest)
 	b.x = clip(b.demand, 0, 1)
-	if ask > most {
-		ask = most
-	}
+	owed := float64((ask - float64(t.Sustainable()*most)) / 60) // mL each second above what can be kept up; paid back below it
+	ask = min(ask, most)
 	b.vo2 = ask + float64((b.vo2-ask)*b.vo2Keep)
-	owed := float64((b.demand - 0.92) * (most - rest) / 60) // mL each second above what can be kept up; paid back below it
 	if owed < 0 {
 		owed = float64(owed * 0.3)
 	}
@@ -210,8 +215,16 @@ func (b *Body) breathe(s Setting) {
 // slowKeep is exp(−1/200): the slow component's rise.
 const slowKeep = 0.9950124791926823
 
-// strain is the share of the largest oxygen debt that is owed, from 0 to 1 or beyond. Source: [MEDBO1988] about 55 mL/kg at most.
-func (b *Body) strain() float64 { return b.debt / float64(55*float64(b.traits.Mass)) }
+// strain is the share of the largest oxygen debt that is owed, from 0 to 1 or beyond.
+func (b *Body) strain() float64 { return b.debt / b.debtMost }
+
+// asking says whether the person has had all they can bear of a load that cannot be kept up: two thirds of the debt and more are owed, and the dial still
+// asks for more. Source: [LAURSEN2003] 237 ± 57 s at the work rate of VO2max until nothing is left; [CHOICE-DEBT].
+func (b *Body) asking() bool {
+	t := &b.traits
+	dial := float64(t.VO2Rest+t.UnloadedCost) + float64(t.O2Cost*b.asked().Watts())
+	return b.strain() > 0.7 && dial > float64(t.Sustainable()*float64(t.VO2Max))
+}
 
 // tune sets the time constants for the work now asked for.
 func (b *Body) tune() {
@@ -230,10 +243,11 @@ func (b *Body) steadyHR() float64 {
 	x2 := float64(x * x)
 	rest := float64(t.RestHR)
 	away := 1 - x
-	hr := rest + float64((float64(t.TrueMaxHR)-rest)*h) + b.drift
-	hr += float64(d.HRShift * min(1, x/0.15) * (1 - float64(x2*x2)))
+	x4 := float64(x2 * x2)
+	hr := rest + float64((float64(t.TrueMaxHR)-rest)*h) + float64(b.drift*(1-float64(x4*x4)))
+	hr += float64(d.HRShift * min(1, x/0.15) * (1 - x4))
 	hr += float64(d.Nerves * b.calm * away * away)
-	return hr
+	return min(hr, float64(t.TrueMaxHR))
 }
 
 // rate moves the heart rate towards its level: one exponential up, two down.
@@ -271,26 +285,40 @@ func (b *Body) rate(s Setting) {
 	b.fast = float64(b.fast * b.fastKeep)
 	b.late = float64(b.late * lateKeep)
 	u := gridEven(b.noise.NormFloat64())
-	b.hrWander = float64(0.9355069850316178*b.hrWander) + float64(0.2826*u) // SD 0.8 bpm, forgotten in 15 s. Source: [PRACTICE-WANDER].
+	b.hrWander = float64(wanderKeep*b.hrWander) + float64(0.3533*u) // SD 1
 	b.pressureWander = float64(minuteKeep*b.pressureWander) + float64(0.18106*u)
 	b.ponder(u)
-	b.hr = clip(b.aim+b.fast+b.late+b.hrWander, 30, float64(t.TrueMaxHR)+b.headroom)
+	hr := b.aim + b.fast + b.late
+	hr += float64(b.sway(hr) * b.hrWander)
+	b.hr = clip(hr, 30, float64(t.TrueMaxHR)+b.headroom)
 }
+
+// wanderKeep is exp(−1/15): the rate wanders over a quarter of a minute. Source: [CHOICE-SPREAD].
+const wanderKeep = 0.9355069850316178
 
 // lateKeep is exp(−1/700): the slow part of recovery. Source: [SCIREP2021].
 const lateKeep = 0.9985724484938566
 
-// split turns the distance above the new, lower level into the fast and the slow part of recovery.
-func (b *Body) split() {
+// split turns the distance above the new, lower level into the fast and the slow part of recovery. The lighter the work was, the larger and the
+// faster the fast part; light pedalling keeps it slower.
+//
+// Source: [SCIREP2021] from near the maximum; [BARAK2011] from 147 bpm, sitting and pedalling; [CARDIA-HRR] two minutes after the maximum.
+func (b *Body) split(pedalling bool) {
 	t := &b.traits
 	rest := float64(t.RestHR)
 	h := (b.hr - rest) / (float64(t.TrueMaxHR) - rest)
+	b.drift = 0 // what had crept in comes down with the rest
 	level := b.steadyHR()
 	over := b.aim + b.fast + b.late - level
 	if over <= 0 {
 		return
 	}
-	p := min(max(0.90-float64(0.50*h), 0.30), 0.85)
+	p := min(max(1.15-float64(0.80*h), 0.30), 0.85)
+	tau := t.RecoveryTau * min(max(0.45+float64(0.60*h), 0.6), 1)
+	if pedalling {
+		tau *= 1.5
+	}
+	b.fastKeep = decay(tau)
 	b.aim = level
 	b.fast = float64(p * over)
 	b.late = over - b.fast

@@ -8,16 +8,20 @@ import (
 
 // exertion is the rating that the person feels, before rounding: it follows heart-rate reserve, and oxygen debt beyond that.
 //
-// Source: [SCHERR2013]; the curve [CHOICE-RPE].
+// Whose threshold lies high rates the same reserve lower, since ratings agree better at the threshold than at a share of the reserve.
+//
+// Source: [SCHERR2013]; the curve and its differences between people [CHOICE-RPE].
 func (b *Body) exertion() float64 {
 	t := &b.traits
 	rest := float64(t.RestHR)
 	h := max(0, (b.hr-rest)/(float64(t.TrueMaxHR)-rest))
 	h = float64(h * b.recalled)
-	own := min(1, float64(5*h)) // nobody is of another mind than the rest about sitting still
-	r := 6.4 + float64(12.2*h1375(h)) + float64(own*(t.RPEBias+b.day.RPEShift+b.mood))
+	own := t.RPEBias + float64(10*(0.58-t.Threshold)) + b.day.RPEShift + b.mood + float64(t.RPETilt*(h-0.55))
+	r := 6.4 + float64(12.2*h1375(h)) + float64(min(1, float64(5*h))*own) // nobody is of another mind than the rest about sitting still
 	if owed := b.strain(); owed > 0.1 {
-		r = max(r, float64(b.recalled*(14+float64(6*min(1, owed/0.7)))))
+		spent := min(1, owed/0.7) // who has nothing left says so, whatever their line
+		limit := max(14+float64(5*spent)+float64((1-float64(0.5*spent))*own), 12+float64(7*spent))
+		r = max(r, float64(b.recalled*limit))
 	}
 	for _, m := range b.ills {
 		r = m.effort(b, r)

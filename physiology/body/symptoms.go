@@ -17,7 +17,7 @@ func (b *Body) Symptoms() []Symptom {
 		if owed > 0.35 {
 			b.symptoms = append(b.symptoms, Symptom{SevereExertion, b.grade((owed - 0.35) / 0.15), Seen})
 		}
-		if owed > 0.55 {
+		if b.asking() {
 			b.symptoms = append(b.symptoms, Symptom{AskedToStop, 3, Unasked})
 		}
 	}

@@ -132,7 +132,7 @@ func (HardDay) start(Traits, *rand.Rand) mechanism { return plain{} }
 
 func (HardDay) alter(t *Traits, day *Day, r *rand.Rand) {
 	k := within(r, 1, 0.3, 0.4, 1.6)
-	day.RPEShift += float64(1.2 * k)
+	day.RPEShift += float64(0.9 * k) // with the lower threshold 1.2 ratings more
 	t.RecoveryTau = max(30, grid(t.RecoveryTau*(1-float64(0.25*k))))
 	t.TrueMaxHR = max(unit.HR(grid(float64(t.TrueMaxHR)-float64(4*k))), t.RestHR+60)
 	t.Threshold = grid(t.Threshold - float64(0.03*k))

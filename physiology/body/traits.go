@@ -32,13 +32,15 @@ type Traits struct {
 	Bend        float64 // of heart rate on work rate: > 0 bends down, < 0 up
 	HRTauZ      float64 // SDs of ln time constant
 	DriftExtra  float64 // bpm/min
-	RecoveryTau float64 // s, the fast part
+	RecoveryTau float64 // s, the fast part, from the maximum
+	Sway        float64 // of beat intervals, as a part of what is usual for age and rate
 
 	SBPJump, SBPSlope float64 // mmHg at the first work; mmHg/W
 	SBPOffTau         float64 // s
 	DBPChange         float64 // mmHg from rest to maximum
 
-	RPEBias       float64
+	RPEBias       float64 // ratings above what others give at the same reserve
+	RPETilt       float64 // and by how many more for all of the reserve: some feel little until late
 	CadenceSD     float64 // rpm, about the metronome
 	CadenceOffset float64 // rpm
 	OwnCadence    float64 // rpm, when nothing is to be followed
@@ -56,6 +58,20 @@ func (t *Traits) HRTau(x float64) float64 {
 // MaxWorkRate is the work rate at which oxygen uptake would reach its maximum at 50 rpm, leaving the slow component out.
 func (t *Traits) MaxWorkRate() unit.WorkRate {
 	return unit.WorkRate(max(0, float64(t.VO2Max-t.VO2Rest-t.UnloadedCost)/t.O2Cost)) * unit.Watt
+}
+
+// Sustainable is the oxygen uptake that can be kept up, as a fraction of VO2max: halfway from the threshold to the maximum. Work above it is owed for.
+//
+// Source: [KIM2021] a second threshold at 74 and 88 % after a first at 55 and 67 %; [JONES2010] that such work ends, whatever its course.
+func (t *Traits) Sustainable() float64 { return 0.5 + float64(0.5*t.Threshold) }
+
+// debtMost is the largest oxygen debt, in mL: 55 mL for each kg, of what a BMI above 25 adds only for the three tenths that are not fat.
+//
+// Source: [MEDBO1988]; [CHOICE-DEBT].
+func (t *Traits) debtMost() float64 {
+	height := float64(t.Height) / 100
+	lean := min(float64(t.Mass), float64(25*height)*height)
+	return float64(55 * (lean + float64(0.3*(float64(t.Mass)-lean))))
 }
 
 // Who bounds the people to be drawn. A nil range leaves the trait to the population.
@@ -87,10 +103,12 @@ func curve(a, b, c, x float64) float64 { return a + float64(b*x) + float64(c*flo
 // DrawTraits returns a person within the bounds.
 //
 // Height, BMI, resting rate and pressures follow the regressions on NHANES 2009–2012; VO2max runs through the cycle registries; maximum heart
-// rate is 208 − 0.7 age with an SD of 10. Correlations: the fit have a lower resting rate, the heavy a higher one.
+// rate is 208 − 0.7 age with an SD of 10. Correlations: the fit have a lower resting rate, the heavy a higher one, and
+// who has a higher resting rate has higher pressures.
 //
 // Source: [NHANES2012], [KAMINSKY2017], [RAPP2018], [TANAKA2001], [HANSEN1987], [SWAIN1997], [BIRNBAUMER2020], [GONZALES2023],
-// [MURIAS2010], [TESO2025], [SCIREP2021], [HEDMAN2020], [SYDO2018], [SCHERR2013], [FURTADO2009], [CHOICE-POPULATION].
+// [MURIAS2010], [TESO2025], [SCIREP2021], [HEDMAN2020], [SYDO2018], [SCHERR2013], [FURTADO2009], [CARDIAC2010] pressures by rate, [HEART-HRV],
+// [CHOICE-POPULATION].
 func DrawTraits(r *rand.Rand, w Who) Traits {
 	var t Traits
 	sexes := w.Sexes
@@ -113,8 +131,8 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 	zFit := bounded(r, w.FitnessZ, within(r, 0, 1, -2.6, 2.6))
 	zBuild := bounded(r, w.BuildZ, within(r, 0, 1, -2.4, 2.4))
 	zRHR := grid(float64(-0.38*zFit) + float64(0.13*zBuild) + float64(0.916*within(r, 0, 1, -2.6, 2.6)))
-	zSBP := within(r, 0, 1, -2.8, 2.8)
-	zDBP := grid(float64(0.45*zSBP) + float64(0.893*within(r, 0, 1, -2.8, 2.8)))
+	zSBP := grid(float64(0.15*zRHR) + float64(0.989*within(r, 0, 1, -2.8, 2.8)))
+	zDBP := grid(float64(0.45*zSBP) + float64(0.18*zRHR) + float64(0.861*within(r, 0, 1, -2.8, 2.8)))
 	t.FitnessZ, t.BuildZ = zFit, zBuild
 
 	t.Height = unit.Height(within(r, by(curve(176.6, -0.46, -0.25, d), curve(163.1, -0.57, -0.26, d)), by(7.4, 7.1), 140, 205))
@@ -164,12 +182,12 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 	// and the old have more. Source: [HEDMAN2020] slopes 0.41 and 0.52 at peak ratios 0.90 and 1.35 mmHg/W; [WOHLFART2003] the old; the exponent
 	// [CHOICE-PRESSURE].
 	most := max(40, float64(t.MaxWorkRate().Watts()))
-	slope := by(0.32, 0.41) * exp(float64(0.8*ln(by(224, 139)/most))) * curve(1, 0.005, 0, age-45)
+	slope := by(0.305, 0.41) * exp(float64(0.8*ln(by(224, 139)/most))) * curve(1, 0.005, 0, age-45)
 	t.SBPSlope = grid(slope * exp(grid(float64(0.20*within(r, 0, 1, -2.5, 2.5))-0.02)))
 	t.SBPOffTau = max(100, grid(230+float64(50*normal(r))))
 	t.DBPChange = grid(-3 + float64(6*normal(r)))
 
-	t.RPEBias = within(r, 0, 1.8, -3.2, 3.2)
+	t.RPEBias = within(r, 0, 2, -3.6, 3.6)
 	t.CadenceSD = uniform(r, 0.4, 1.2)
 	t.CadenceOffset = grid(0.5 * normal(r))
 	t.OwnCadence = within(r, 60, 6, 45, 80)
@@ -178,6 +196,8 @@ func DrawTraits(r *rand.Rand, w Who) Traits {
 		active = *w.Active
 	}
 	t.Active = active
+	t.RPETilt = within(r, 0, 3.5, -6, 6)
+	t.Sway = grid(exp(float64(0.15 * within(r, 0, 1, -2, 2))))
 	return t
 }
 

@@ -242,8 +242,8 @@ func (c *Cuff) Top() int { return int(c.top) }
 // runOn is the pressure below which a last sound says nothing of the diastolic pressure, in mmHg. Source: [K45].
 const runOn = 40
 
-// slowBeatS is the longest time between two beats that still follow one another, in s: 40 bpm. Source: [PRACTICE-INSTRUMENTS].
-const slowBeatS = 1.5
+// slowBeatS is the longest time between two beats that still follow one another, in s: 33 bpm. Source: [PRACTICE-INSTRUMENTS].
+const slowBeatS = 1.8
 
 // A Sounds is what a careful listener writes of one deflation.
 type Sounds struct {
