@@ -107,7 +107,7 @@ func readPairs(stdin io.Reader, name string) (first, second []float64, err error
 
 func pair(row []string, comma bool) (x, y float64, err error) {
 	if len(row) != 2 {
-		return 0, 0, fmt.Errorf("%d columns, not 2", len(row))
+		return 0, 0, fmt.Errorf("columns: %d, not 2", len(row))
 	}
 	a, b := number(row[0], comma), number(row[1], comma)
 	for i, p := range []*float64{a, b} {

@@ -70,7 +70,7 @@ func newCasePreview() *cobra.Command {
 // previewLines is the whole preview as text.
 func previewLines(p grader.CasePreview) []string {
 	who := p.Subject
-	lines := render.Wrap(fmt.Sprintf("%s, seed %d: %s, %s, %d, %s. Right act said: %s. Done: %s (%s).", p.Case, p.Seed, who.Name, who.Sex, who.AgeY, who.Work,
+	lines := render.Wrap(fmt.Sprintf("%s, seed %d: %s, %s, %d, %s. Right act said: %s. Done: %s (%s).", p.Case, p.Seed, who.Name, render.SexWord(who.Sex), who.AgeY, who.Work,
 		p.RightAct, p.Done, p.End), 78, "", "")
 	lines = append(lines, "")
 	if p.PedalAtS != nil {

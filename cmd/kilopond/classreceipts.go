@@ -66,7 +66,7 @@ func parseReceipts(path string, data []byte) ([]handedReceipt, error) {
 	var wrong []error
 	for i, row := range rows {
 		if len(row) != 2 {
-			wrong = append(wrong, fmt.Errorf("%s, row %d: %d columns, not 2", path, i+1, len(row)))
+			wrong = append(wrong, fmt.Errorf("%s, row %d: columns: %d, not 2", path, i+1, len(row)))
 			continue
 		}
 		receipt, err := exercises.ParseReceipt(row[1])

@@ -134,7 +134,7 @@ func (d demoPlay) table() render.Table {
 func (d demoPlay) tell(c *cobra.Command, b grader.Rulebook, v *voting) error {
 	w := render.NewNarrow(c.OutOrStdout())
 	who := d.Session.State().Header.Subject
-	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, who.Sex, who.AgeY, who.Work); err != nil {
+	if _, err := fmt.Fprintf(w, "%s, %s, %d, %s.\n", who.Name, render.SexWord(who.Sex), who.AgeY, who.Work); err != nil {
 		return err
 	}
 	if v != nil {

@@ -159,7 +159,7 @@ func (d *dialogue) state() *exercises.State {
 func (d *dialogue) begin() {
 	s := d.state()
 	who := s.Header.Subject
-	entry := fmt.Sprintf("%s, %s, %d, %s.", who.Name, sexWord(who.Sex), who.AgeY, who.Work)
+	entry := fmt.Sprintf("%s, %s, %d, %s.", who.Name, render.SexWord(who.Sex), who.AgeY, who.Work)
 	if d.o.Resume {
 		d.say(wrap("You go on with "+entry, width, "")...)
 		if r := s.Header.Redo; r != nil && r.AtS == s.ClockS {
@@ -342,13 +342,6 @@ func capital(s string) string {
 	}
 	r[0] = unicode.ToUpper(r[0])
 	return string(r)
-}
-
-func sexWord(sex string) string {
-	if sex == "F" {
-		return "female"
-	}
-	return "male"
 }
 
 // wrap breaks a text into lines of at most width, each begun with indent.

@@ -24,7 +24,7 @@ func (d *dialogue) sheet() []string {
 		return []string{"Nothing is written yet."}
 	}
 	who := d.state().Header.Subject
-	out := []string{fmt.Sprintf("Data sheet of %s, %s, %d", who.Name, sexWord(who.Sex), who.AgeY)}
+	out := []string{fmt.Sprintf("Data sheet of %s, %s, %d", who.Name, render.SexWord(who.Sex), who.AgeY)}
 	for _, it := range items {
 		line := entryText(it.Key, it.Text, it.Stage, it.Minute)
 		if it.Struck {

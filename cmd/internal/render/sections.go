@@ -15,7 +15,7 @@ import (
 func OutlineOf(r grader.Report) Outline {
 	numbers := numbered(r.Findings)
 	who := r.Subject
-	o := Outline{Title: "Report", Subject: fmt.Sprintf("%s, %s, %d, %s. Case %s.", who.Name, map[string]string{"M": "male", "F": "female"}[who.Sex], who.AgeY, who.Work, r.Case), Caution: Caution}
+	o := Outline{Title: "Report", Subject: fmt.Sprintf("%s, %s, %d, %s. Case %s.", who.Name, SexWord(who.Sex), who.AgeY, who.Work, r.Case), Caution: Caution}
 	add := func(id, title string, blocks ...Block) {
 		if len(blocks) > 0 {
 			o.Sections = append(o.Sections, Section{id, title, blocks})

@@ -62,3 +62,11 @@ func (p *printer) line(lines ...string) {
 func (p *printer) par(text string) { p.line(Wrap(text, 78, "", "")...) }
 
 func (p *printer) head(text string) { p.line("", text, strings.Repeat("-", len([]rune(text)))) }
+
+// SexWord is M or F as a word.
+func SexWord(sex string) string {
+	if sex == "F" {
+		return "female"
+	}
+	return "male"
+}
