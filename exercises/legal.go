@@ -134,8 +134,12 @@ func (s *State) legal(c Command) *Refused {
 			return refuse("release, when the time has come", "the person is still here")
 		}
 	case Steady:
-		if s.Where != "cycle" {
-			return refuse("look, or measure", "the person is not on the cycle: there is nobody to hold")
+		switch s.Where {
+		case "cycle":
+		case "standing":
+			return refuse("seat lying, or seat chair", "nobody who is about to fall is held up standing: take them down")
+		default:
+			return refuse("look, or measure", "the person is not on the cycle, and cannot fall from here")
 		}
 	case Greet, Explain, Ask, Cuff, Look, Call, Leave, Tell:
 	default:

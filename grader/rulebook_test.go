@@ -2,6 +2,7 @@ package grader
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -45,6 +46,38 @@ func TestSetRefuses(t *testing.T) {
 		if b.Hash() != Default().Hash() {
 			t.Errorf("%s: refused, yet the rulebook has changed", c.set)
 		}
+	}
+}
+
+// faultsOf is everything in a rulebook that cannot work.
+func faultsOf(b Rulebook) (all []string) {
+	b.check(func(path, format string, args ...any) { all = append(all, path+": "+fmt.Sprintf(format, args...)) })
+	return all
+}
+
+// TestRefusedTogether: loads that no brake can be set to, and a part of the grade of which no point can be had, with the numbers that show it.
+func TestRefusedTogether(t *testing.T) {
+	b := Default()
+	// 2100 kg·m/min at 40 rpm of 6 m: 2100 / 240 = 8.75 kp.
+	err := b.SetAll([]string{"bands.0.work_rates_kgm_min=[750, 2100]", "cadence_rpm=40"})
+	if err == nil || !strings.Contains(err.Error(), "bands.0: 2100 kg·m/min at 40 rpm are 8.8 kp, and the brake goes to 7") {
+		t.Errorf("a load beyond the brake: %v", err)
+	}
+	if err := b.Set("bands.0.work_rates_kgm_min=[750, 2100]"); err != nil {
+		t.Errorf("7 kp, to which the brake goes: %v", err)
+	}
+	b = Default()
+	for _, r := range Rules() {
+		if r.Part == Arithmetic {
+			b.Points[r.Name] = 0
+		}
+	}
+	if faults := faultsOf(b); len(faults) != 1 || !strings.Contains(faults[0], "weights.arithmetic 15: every rule of that part has 0 points, so 15 of 100 points can never be reached") {
+		t.Errorf("a part without points: %v", faults)
+	}
+	b.Weights.Arithmetic = 0
+	if faults := faultsOf(b); len(faults) > 0 {
+		t.Errorf("a part without points that weighs nothing: %v", faults)
 	}
 }
 
@@ -237,7 +270,7 @@ func FuzzDecodeRulebook(f *testing.F) {
 		if again, err = DecodeRulebook("fuzz.yaml", data); err != nil || again.Hash() != b.Hash() {
 			t.Errorf("the same file reads as another rulebook: %v", err)
 		}
-		if faults := b.Check(); len(faults) > 0 {
+		if faults := faultsOf(b); len(faults) > 0 {
 			t.Errorf("taken, yet it cannot work: %v", faults)
 		}
 		b.Describe()
@@ -262,7 +295,7 @@ func FuzzSet(f *testing.F) {
 			}
 			return
 		}
-		if faults := b.Check(); len(faults) > 0 {
+		if faults := faultsOf(b); len(faults) > 0 {
 			t.Errorf("%q: taken, yet it cannot work: %v", assignment, faults)
 		}
 		again := Default()
