@@ -118,8 +118,16 @@ func (s *Session) still(now body.State) {
 	}
 }
 
-// takes lets the act's own time go by.
-func (s *Session) takes(c Command, facing bool) { s.pass(durations[c.Act][c.What], facing, nil) }
+// takes lets the act's own time go by, all of it: what is said or shown meanwhile is told, and nobody stands half-way between cycle and chair for it.
+func (s *Session) takes(c Command, facing bool) {
+	interrupted := s.cut
+	for left := durations[c.Act][c.What]; left > 0; {
+		s.cut = false
+		left -= s.pass(left, facing, nil)
+		interrupted = interrupted || s.cut
+	}
+	s.cut = interrupted
+}
 
 // carryOut does a legal command.
 func (s *Session) carryOut(c Command) {

@@ -178,7 +178,8 @@ func TestAClassShowsWhatWasPlanted(t *testing.T) {
 		if missed < each || signs.Signals-signs.Hits != missed || signs.FalseStops != 0 {
 			t.Errorf("%d of %d signs met, %d false stops; %d were planted to be missed", signs.Hits, signs.Signals, signs.FalseStops, missed)
 		}
-		if screening := c.Stops[2]; screening.Signals != *classOf || screening.Hits != *classOf || screening.FalseStops != 0 {
+		// One in each ten should not be tested by the case, and a few more by a resting pressure that stayed at the limit; the careful send home no other.
+		if screening := c.Stops[2]; screening.Signals < *classOf || screening.Signals > *classOf+*classOf/20 || screening.Hits != screening.Signals || screening.FalseStops != 0 {
 			t.Errorf("screening %+v", screening)
 		}
 		if c.Passed != *classOf-each {

@@ -40,7 +40,7 @@ func stopsOfClass(entries []Entry) []StopsOfClass {
 			ceiling.count(true, s.CeilingMet)
 		}
 		if e.Mark.RightAct != "" {
-			screening.count(e.Mark.RightAct == scenarios.DoNotTest, !s.Begun)
+			screening.count(s.Barred || e.Mark.RightAct == scenarios.DoNotTest, !s.Begun) // also somebody whose resting pressure stayed high that day
 		}
 	}
 	all := []StopsOfClass{signs, ceiling, screening}

@@ -46,6 +46,7 @@ type Pair struct{ Read, True float64 }
 // Stops is how one test bore on stopping: what was due and whether it was met.
 type Stops struct {
 	Begun      bool // the person pedalled
+	Barred     bool // answers, looks or resting values spoke against the test, as far as the student could know
 	Sign       bool // a sign, word or pressure that ends a test could be known
 	SignMet    bool // and the test was ended in time
 	Ceiling    bool // a reading was at the ceiling
@@ -102,6 +103,9 @@ func stopRules() []string {
 
 func stopsOf(b Rulebook, c *Course, items []Item) Stops {
 	s := Stops{Begun: begun(c), SignMet: true, CeilingMet: true}
+	if !s.Begun {
+		_, s.Barred = mayRefuse(b, c)
+	}
 	for _, i := range items {
 		for _, name := range stopRules() {
 			if i.Rule == name && i.Places > 0 {
@@ -110,6 +114,8 @@ func stopsOf(b Rulebook, c *Course, items []Item) Stops {
 			}
 		}
 		switch i.Rule {
+		case ruleScreenDecision.Name:
+			s.Barred = s.Barred || i.worst < 1
 		case ruleCeiling.Name:
 			s.CeilingMet = i.worst > 0
 		case ruleFalseStop.Name:
