@@ -29,8 +29,11 @@ type HandStage struct {
 // A HandPulse is one pulse as written: the count, when it stands there, and the rate.
 type HandPulse struct {
 	Beats int     // 0 when only the rate is written
-	HR    unit.HR // 0 for a minute without one
+	HR    unit.HR // 0 when only the count is
 }
+
+// blank is a minute without a pulse.
+func (p HandPulse) blank() bool { return p.Beats == 0 && p.HR == 0 }
 
 // A HandPressure is one pressure as written.
 type HandPressure struct{ Systolic, Diastolic unit.Pressure }
@@ -159,7 +162,7 @@ func (h HandSheet) course(b Rulebook) *Course {
 		run := s.run(b, i+1, at)
 		run.Last = i == len(h.Stages)-1
 		for j, p := range s.Pulses {
-			if p.HR > 0 {
+			if !p.blank() {
 				minute := max(b.StageS/60, len(s.Pulses)) - len(s.Pulses) + 1 + j
 				k := p.count(b, at+60*minute-1) // before the load is changed
 				k.Stage, k.Minute = run.Number, minute
@@ -198,7 +201,7 @@ func (h HandSheet) course(b Rulebook) *Course {
 // run is the stage in time, from a second on.
 func (s HandStage) run(b Rulebook, number, from int) StageRun {
 	minutes := max(b.StageS/60, len(s.Pulses))
-	for i := len(s.Pulses) - 1; i >= 0 && s.Pulses[i].HR == 0; i-- { // it was not finished
+	for i := len(s.Pulses) - 1; i >= 0 && s.Pulses[i].blank(); i-- { // it was not finished
 		minutes--
 	}
 	r := StageRun{Number: number, FromS: from, ToS: from + 60*max(1, minutes), Resistance: s.WorkRate.Resistance(b.Cadence), WorkRate: s.WorkRate}
@@ -253,7 +256,7 @@ func lastMinutes(b Rulebook, s StageRun, pulses []HandPulse) []HandPulse {
 		return pulses
 	}
 	n := len(pulses)
-	for n > 0 && pulses[n-1].HR == 0 {
+	for n > 0 && pulses[n-1].blank() {
 		n--
 	}
 	switch n {
@@ -267,8 +270,12 @@ func lastMinutes(b Rulebook, s StageRun, pulses []HandPulse) []HandPulse {
 
 // count is a pulse that ended at a second.
 func (p HandPulse) count(b Rulebook, at int) Count {
-	hr := p.HR
-	k := Count{FromS: at - b.Count.Seconds, ToS: at, KnownS: at, Seconds: b.Count.Seconds, HR: hr, WroteHR: &hr}
+	k := Count{FromS: at - b.Count.Seconds, ToS: at, KnownS: at, Seconds: b.Count.Seconds, HR: p.HR}
+	if hr := p.HR; hr > 0 {
+		k.WroteHR = &hr
+	} else {
+		k.HR = unit.HR(p.Beats) * 60 / unit.HR(b.Count.Seconds) // nobody multiplied: the count stands for the rate
+	}
 	if p.Beats > 0 {
 		beats := p.Beats
 		k.Beats, k.WroteBeats = beats, &beats

@@ -195,3 +195,25 @@ func TestSheetByHandAgreesWithAttempts(t *testing.T) {
 		}
 	}
 }
+
+// Where only counts stand, as on an exam's sheet, the line goes through what they come to, and the multiplying is nobody's: neither kept nor broken.
+func TestSheetByHandWithCountsAlone(t *testing.T) {
+	counted, written := handF40(rightF40...), handF40(rightF40...)
+	for i, s := range counted.Stages {
+		for j, p := range s.Pulses {
+			beats := int(math.Round(float64(p.HR) / 4)) // of 15 s
+			counted.Stages[i].Pulses[j] = HandPulse{Beats: beats}
+			written.Stages[i].Pulses[j] = HandPulse{Beats: beats, HR: unit.HR(4 * beats)}
+		}
+	}
+	a, b := GradeSheet(Default(), counted), GradeSheet(Default(), written)
+	if a.Worked.VO2Rel != b.Worked.VO2Rel || !a.Worked.Estimable {
+		t.Errorf("worked %v on counts, %v on their rates", a.Worked.VO2Rel, b.Worked.VO2Rel)
+	}
+	judged := func(v SheetVerdict) bool {
+		return slices.ContainsFunc(v.Items, func(i Item) bool { return i.Rule == "sum-heart-rates" })
+	}
+	if judged(a) || !judged(b) {
+		t.Errorf("multiplying is judged without rates: %v; with them: %v", judged(a), judged(b))
+	}
+}

@@ -43,7 +43,7 @@ func newGradeSheet() *cobra.Command {
 			"With --real the sheet is from a real person, of whom nothing else is known: the arithmetic margin, slips, and the rules that the readings on the\n" +
 			"sheet show broken; no points.\n\n" +
 			"A CSV has a heading line; columns in any order, cells blank where nothing was written: sheet (a name or code, once each), name and key of the student, age_y, sex, mass_kg,\n" +
-			"rest_hr_bpm, rest_bp_mmhg, stage1_kgm_min, stage1_hr_bpm (the minutes apart by blanks: 24=96 25=100), stage1_bp_mmhg … stage9_bp_mmhg, and the\n" +
+			"rest_hr_bpm, rest_bp_mmhg, stage1_kgm_min, stage1_hr_bpm (the minutes apart by blanks: 24=96 25=100; 24= where no rate stands beside the count), stage1_bp_mmhg … stage9_bp_mmhg, and the\n" +
 			"answers " + strings.Join(handKeyNames(), ", ") + ". worksheet --answers writes such a file to be filled in.\n\n" + render.Caution,
 		Args: args(cobra.MaximumNArgs(1), like),
 	}

@@ -48,7 +48,7 @@ func inQuotes(text string) string {
 	return strconv.Quote(text)
 }
 
-// handPulses reads the minutes of a stage: rates (112), counts with their rates (28=112), and - for a minute without one.
+// handPulses reads the minutes of a stage: rates (112), counts with their rates (28=112, or 28= where no rate is written), and - for a minute without one.
 func handPulses(text string) ([]grader.HandPulse, error) {
 	fields := strings.Fields(text)
 	if len(fields) > mostSheetMinutes {
@@ -64,11 +64,14 @@ func handPulses(text string) ([]grader.HandPulse, error) {
 		if !counted {
 			rate = f
 		}
-		hr, err := within(rate, leastSheetHR, mostSheetHR, "bpm")
-		if err != nil {
-			return nil, err
+		var p grader.HandPulse
+		if rate != "" || !counted {
+			hr, err := within(rate, leastSheetHR, mostSheetHR, "bpm")
+			if err != nil {
+				return nil, err
+			}
+			p.HR = unit.HR(hr)
 		}
-		p := grader.HandPulse{HR: unit.HR(hr)}
 		if counted {
 			n, err := strconv.Atoi(beats)
 			if err != nil || n < 1 || n > mostSheetHR {

@@ -320,7 +320,7 @@ func fillGiven(at map[string]string, h grader.HandSheet) {
 			case p.HR == 0:
 				pulses = append(pulses, "-")
 			case p.Beats > 0:
-				pulses = append(pulses, fmt.Sprintf("%d=%v", p.Beats, float64(p.HR)))
+				pulses = append(pulses, fmt.Sprintf("%d=", p.Beats)) // the sheet has the count; the rate is the student's
 			default:
 				pulses = append(pulses, fmt.Sprint(float64(p.HR)))
 			}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"reflect"
+	"slices"
 	"testing"
 
 	"kilopond/cmd/internal/paper"
@@ -60,6 +61,12 @@ func TestGivenReadingsComeBackAsTheyWere(t *testing.T) {
 			continue
 		}
 		for j, st := range hand.Stages {
+			st.Pulses = slices.Clone(st.Pulses)
+			for k := range st.Pulses { // the rate beside a count is the student's
+				if st.Pulses[k].Beats > 0 {
+					st.Pulses[k].HR = 0
+				}
+			}
 			if got := sheet.sheet.Stages[j]; !reflect.DeepEqual(got, st) {
 				t.Errorf("%s: stage %d comes back as %+v, was %+v", sheet.name, j+1, got, st)
 			}
