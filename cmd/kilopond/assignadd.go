@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -160,22 +159,4 @@ func addPacks(path string, a exercises.Assignment, made []exercises.Made) error 
 		return &hinted{fmt.Errorf("the students are added, but codes.csv cannot be written: %w", err), "kilopond assign show PACK --key " + path + " names the code"}
 	}
 	return nil
-}
-
-// replaceFile writes a file beside its place and moves it there: it is there whole, or as it was before.
-func replaceFile(path string, data []byte, mode os.FileMode) (err error) {
-	beside, err := os.CreateTemp(filepath.Dir(path), ".new-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, os.Remove(beside.Name()))
-		}
-	}()
-	_, err = beside.Write(data)
-	if err = errors.Join(err, beside.Chmod(mode), beside.Sync(), beside.Close()); err != nil {
-		return err
-	}
-	return os.Rename(beside.Name(), path)
 }

@@ -51,17 +51,11 @@ func notThere(path string) error {
 
 // writeNew writes a file that must not be there yet.
 func writeNew(path, text string) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	err := newFileWhole(path, []byte(text), 0o644)
 	if errors.Is(err, fs.ErrExist) {
 		return notThere(path)
 	}
-	if err != nil {
-		return fmt.Errorf("%s: %s", path, plainError(err))
-	}
-	if _, err = f.WriteString(text); err == nil {
-		err = f.Sync()
-	}
-	return errors.Join(err, f.Close())
+	return err
 }
 
 // A caseWriter builds the text of a case.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -69,16 +70,7 @@ func size(a *exercises.Attempt) int {
 
 // copyAttempt writes the attempt where the student wants it; nothing is overwritten.
 func copyAttempt(path string, a *exercises.Attempt) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return err
-	}
-	for _, raw := range a.Raw {
-		if _, err := f.Write(append(raw[:len(raw):len(raw)], '\n')); err != nil {
-			return errors.Join(err, f.Close())
-		}
-	}
-	return f.Close()
+	return newFileWhole(path, append(bytes.Join(a.Raw, []byte("\n")), '\n'), 0o600)
 }
 
 // dataFolder is where this program keeps what is the user's own.

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -178,17 +179,17 @@ func writeReport(path string, force bool, write func(io.Writer) error) error {
 	if err := write(&b); err != nil {
 		return err
 	}
-	mode := os.O_WRONLY | os.O_CREATE | os.O_EXCL
+	put := newFileWhole
 	if force {
-		mode = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
+		put = writeOver
 	}
-	file, err := os.OpenFile(path, mode, 0o644)
-	switch {
+	switch err := put(path, b.Bytes(), 0o644); {
 	case errors.Is(err, fs.ErrExist):
 		return &hinted{fmt.Errorf("%s: exists already; nothing is overwritten", path), "give another name, or --force to write over it"}
+	case errors.Is(err, syscall.ENOSPC):
+		return err
 	case err != nil:
 		return &hinted{fmt.Errorf("nothing can be written there: %w", err), "give a file in a folder that can be written to"}
 	}
-	_, err = file.Write(b.Bytes())
-	return errors.Join(err, file.Close())
+	return nil
 }

@@ -97,6 +97,9 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		if p := new(fs.PathError); errors.As(err, &p) {
 			hint = "look whether the name is right, and who may read and write there"
 		}
+		if errors.Is(err, syscall.ENOSPC) {
+			hint = "make room on the disk, then give the same command again"
+		}
 	}
 	fmt.Fprintf(stderr, "hint: %s\n", hint)
 	return code
