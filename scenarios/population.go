@@ -59,6 +59,10 @@ type Person struct {
 // definition; [CHOICE-POPULATION] about one per cent for a true fall.
 const fallers = 0.01
 
+// The shares of the general mix in whom beats come early in work: often, and now and then. Source: [REFAAT2021] 1.8 %; [BLACKBURN1973] some in a third at the
+// highest load; how many a minute [CHOICE-RHYTHM].
+const oftenEarly, someEarly = 0.018, 0.33
+
 // Draw returns the person of the seed.
 func (p Population) Draw(seed Seed) Person {
 	r := seed.Stream("person/subject")
@@ -68,7 +72,22 @@ func (p Population) Draw(seed Seed) Person {
 	if p.mix == General && r.Float64() < fallers {
 		person.Ills = []body.Ill{{PressureFall: &body.FallingBP{Onset: body.Span{Low: 0.4, High: 0.8}, Fall: body.Span{Low: 15, High: 40}}}}
 	}
+	if p.mix == General {
+		person.Ills = earlyBeats(person.Ills, r.Float64())
+	}
 	return person
+}
+
+// earlyBeats adds the premature beats of somebody who stands at u of all people.
+func earlyBeats(ills []body.Ill, u float64) []body.Ill {
+	beats := body.PrematureBeats{Onset: body.Span{Low: 0.3, High: 0.8}, PerMin: body.Span{Low: 0.2, High: 1.5}}
+	switch {
+	case u < oftenEarly:
+		beats.PerMin = body.Span{Low: 7, High: 20}
+	case u >= someEarly:
+		return ills
+	}
+	return append(ills, body.Ill{PrematureBeats: &beats})
 }
 
 // youngTo is the age up to which most students are, and young their share. Source: [CHOICE-POPULATION].

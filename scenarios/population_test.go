@@ -28,16 +28,27 @@ func TestPopulationKeepsToItsBounds(t *testing.T) {
 	}
 }
 
-// Four students in five are 35 at most; one in a hundred of the general mix has a pressure that falls, and no volunteer.
+// Four students in five are 35 at most; one in a hundred of the general mix has a pressure that falls, 1.8 have many early beats and a
+// third some at all (REFAAT2021, BLACKBURN1973), and no volunteer has anything.
 func TestSharesOfTheMixes(t *testing.T) {
 	const n = 20000
-	youngOnes, falls, ill := 0, 0, 0
+	youngOnes, falls, often, some, ill := 0, 0, 0, 0, 0
 	students, general, volunteers := population(t, Students, 18, 79), population(t, General, 18, 79), population(t, Volunteers, 18, 79)
 	for seed := range Seed(n) {
 		if students.Draw(seed).Traits.Age <= youngTo {
 			youngOnes++
 		}
-		falls += len(general.Draw(seed).Ills)
+		for _, i := range general.Draw(seed).Ills {
+			switch {
+			case i.PressureFall != nil:
+				falls++
+			case i.PrematureBeats.PerMin.Low > 6:
+				often++
+				some++
+			default:
+				some++
+			}
+		}
 		ill += len(volunteers.Draw(seed).Ills)
 	}
 	if share := float64(youngOnes) / n; share < 0.785 || share > 0.815 { // 0.8 ± five SDs
@@ -45,6 +56,9 @@ func TestSharesOfTheMixes(t *testing.T) {
 	}
 	if share := float64(falls) / n; share < 0.0065 || share > 0.0135 { // 0.01 ± five SDs
 		t.Errorf("pressure falls in %.4f of the general mix", share)
+	}
+	if a, b := float64(often)/n, float64(some)/n; a < 0.0133 || a > 0.0227 || b < 0.313 || b > 0.347 { // 0.018 and 0.33 ± five SDs
+		t.Errorf("early beats often in %.4f of the general mix, at all in %.3f", a, b)
 	}
 	if ill != 0 {
 		t.Errorf("%d volunteers with something wrong", ill)
