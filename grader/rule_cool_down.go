@@ -16,8 +16,8 @@ var ruleCoolDown = Rule{
 		if !begun(c) || c.EndedAtS < 0 {
 			return nil
 		}
-		if _, danger := noticed(b, c, isEmergency, c.PedalAtS, lastSecond(c)+1); danger {
-			return nil // the person rests as they are
+		if n, danger := noticed(b, c, isEmergency, c.PedalAtS, lastSecond(c)+1); danger && (c.EndedHow != exercises.Stop || n.AtS <= c.EndedAtS) {
+			return nil // the person rests as they are; a faint that follows a dead stop excuses no dead stop
 		}
 		if _, asked := noticed(b, c, asksToStop, c.PedalAtS, c.EndedAtS+1); asked && c.EndedHow == exercises.Stop {
 			return nil

@@ -39,7 +39,7 @@ var ruleEmergencyPosture = Rule{
 			return []Opportunity{broken(at, 0, "place after danger", known, "The person "+takesPlace[place]+".", should)}
 		case at-e.fromS > placedWithin:
 			return []Opportunity{broken(at, 0.5, "place after danger", known, fmt.Sprintf("That took %d s.", at-e.fromS), should)}
-		case on == "cycle" && firstIn(c.Prepared, exercises.Steady, "", e.AtS-handsS, at) < 0:
+		case on == "cycle" && at-seatS >= e.AtS && firstIn(c.Prepared, exercises.Steady, "", e.AtS-handsS, at) < 0:
 			return []Opportunity{broken(at, 0.7, "hold after danger", known, "You held nobody on the way off the cycle.", should)}
 		}
 		o := kept(at)
@@ -47,6 +47,10 @@ var ruleEmergencyPosture = Rule{
 		return []Opportunity{o}
 	},
 }
+
+// seatS is how long it takes from the cycle to the chair or the floor, in s: whoever was on the way when the sign came could not be held first.
+// Source: [CHOICE-DURATIONS].
+const seatS = 10
 
 // bringsTo says how a person is brought to a place that fits a sign of danger.
 var bringsTo = map[string]string{"chair": "sit them on the chair", "lying": "lay them down"}

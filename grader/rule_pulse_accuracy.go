@@ -13,7 +13,7 @@ var rulePulseAccuracy = Rule{
 	Asks:    "Write the beats that were felt; ask a helper again whose number no pulse makes.",
 	Why:     "One beat in 15 s is 4 bpm, and 4 bpm in the last stage moves the estimate by 10–16 %.",
 	Helped:  "A helper's number stands as the reading: a beat too few or too many you cannot know, and it costs you nothing. A jump that no pulse makes must be asked about.",
-	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES", "CHOICE-HELPER-DOUBT"},
+	Sources: []string{"PHRE1033", "KOBAYASHI2013", "CHOICE-TOLERANCES"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		var list []Opportunity
 		unasked := map[int]helperDoubt{}
@@ -27,8 +27,10 @@ var rulePulseAccuracy = Rule{
 				continue
 			}
 			if d, odd := unasked[k.FromS]; odd {
-				list = append(list, broken(k.FromS, 0, pulseCause(k), fmt.Sprintf("%s The count before gave %.0f bpm.", k.said(), d.before.HR),
-					fmt.Sprintf("You wrote %s and did not ask again.", wroteWords(k)), "Ask again (helper again), or feel the pulse yourself, before the load is raised."))
+				o := broken(k.FromS, 0, pulseCause(k), fmt.Sprintf("%s The count before gave %.0f bpm.", k.said(), d.before.HR),
+					fmt.Sprintf("You wrote %s and did not ask again.", wroteWords(k)), "Ask again (helper again), or feel the pulse yourself, before the load is raised.")
+				o.Finding.Sources = []string{"CHOICE-HELPER-DOUBT"}
+				list = append(list, o)
 				continue
 			}
 			tolerance := pulseTolerance(b, k)

@@ -27,7 +27,10 @@ var ruleStopEmergency = Rule{
 				"You went on with light pedalling.", "Take the load off, stop the pedals and steady the person.")
 		}
 		if o.Credit == 1 {
-			o.Good = fmt.Sprintf("You ended the test %d s after the first sign that could be known.", max(0, c.EndedAtS-n.AtS))
+			o.Good = "You ended the test in the second of the first sign that could be known."
+			if after := c.EndedAtS - n.AtS; after > 0 {
+				o.Good = fmt.Sprintf("You ended the test %d s after the first sign that could be known.", after)
+			}
 		}
 		return []Opportunity{o}
 	},

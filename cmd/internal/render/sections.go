@@ -70,8 +70,21 @@ func judgement(r grader.Report) []Block {
 	if len(r.Gate) == 0 {
 		return append(all, Say{Text: "The gate is open: nothing was found that closes it."})
 	}
+	times := map[string]int{}
 	for _, g := range r.Gate {
-		all = append(all, Say{Text: "The gate is closed: " + g + ".", Strong: true})
+		times[g]++
+	}
+	for _, g := range r.Gate {
+		text := "The gate is closed: " + g
+		switch times[g] {
+		case 0:
+			continue // said already
+		case 1:
+		default:
+			text += fmt.Sprintf(", %d times", times[g])
+		}
+		times[g] = 0
+		all = append(all, Say{Text: text + ".", Strong: true})
 	}
 	return all
 }
@@ -206,6 +219,9 @@ func findings(r grader.Report, all []numberedFinding) []Block {
 
 func item(f numberedFinding) FindingItem {
 	cost := Num(-f.Lost, 1) + " points"
+	if f.Lost > 0 && f.Lost < 0.05 {
+		cost = "less than 0.1 points"
+	}
 	if f.Lost == 0 {
 		cost = "no points"
 	}
