@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 
 	"kilopond/cmd/internal/render"
 	"kilopond/scenarios"
@@ -119,7 +120,7 @@ func anyText(answer string) error {
 // printable refuses what no text file holds.
 func printable(answer string) error {
 	for _, r := range answer {
-		if r == '\uFFFD' || r < ' ' || r == 0x7f {
+		if r == unicode.ReplacementChar || !unicode.IsGraphic(r) {
 			return errors.New("this holds a character that is not text")
 		}
 	}

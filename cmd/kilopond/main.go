@@ -18,7 +18,7 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	context.AfterFunc(ctx, func() {
 		time.Sleep(graceAfterInterrupt)
-		fmt.Fprintln(os.Stderr, "error: interrupted")
+		fmt.Fprint(os.Stderr, "\nerror: interrupted\nhint: the same command begins again\n")
 		os.Exit(exitFailed)
 	})
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
