@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -108,6 +109,9 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 	if limit := s.Limit(m.key.Terms); limit > 0 && a.LastAt().Sub(p.BegunAt) > limit {
 		out.say("over-time", 0, "took %d minutes of %d by the student's own clock", int(a.LastAt().Sub(p.BegunAt).Minutes()), int(limit.Minutes()))
 	}
+	if opened := later(m.key.From, m.key.MadeAt); p.BegunAt.Before(opened.Add(-clockSlack)) {
+		out.say("early", 0, "begun %s by the student's own clock, before there was a pack to work at (%s): that clock was not right", exercises.Clock(p.BegunAt), exercises.Clock(opened))
+	}
 	if days := s.Own(m.key.Terms).DaysLate(a.LastAt()); days > 0 {
 		out.lateDays = days
 		what := "it counts in full"
@@ -122,6 +126,13 @@ func (m *marker) place(out *marked, a *exercises.Attempt) bool {
 		out.say("late", 0, "handed in %s, day %d after the window, by the student's own clock: %s", exercises.Clock(a.LastAt()), days, what)
 	}
 	return true
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
 }
 
 // lastTries says which attempts are the last try at their subject: only these count.

@@ -221,6 +221,24 @@ func TestLateRules(t *testing.T) {
 	}
 }
 
+// An attempt begun before there was a pack was begun by a clock that was set: it is named, and counts.
+func TestBegunBeforeThePackWasThere(t *testing.T) {
+	o := assigned(t, []string{"k1"}, nil)
+	folder := t.TempDir()
+	for i, c := range []struct {
+		begun time.Time
+		odd   bool
+	}{{o.From.Add(-time.Minute), false}, {o.From.Add(-3 * time.Minute), true}} {
+		h, l := o.attempt(t, 0, o.scored(0, i), 1, c.begun.Add(time.Hour))
+		name := fmt.Sprintf("%d.jsonl", i)
+		writeAttempt(t, filepath.Join(folder, name), h, l)
+		r, _ := graded(t, 0, folder, "--key", o.file)
+		if odd := slices.Contains(kindsOf(r, name), "early"); odd != c.odd || !r.Attempts[i].Counted {
+			t.Errorf("begun %s: named %v, want %v; counted %v", c.begun, odd, c.odd, r.Attempts[i].Counted)
+		}
+	}
+}
+
 // A receipt given before the file finds a file that was rewritten, and one that never came.
 func TestReceiptsBesideTheFiles(t *testing.T) {
 	o := assigned(t, []string{"k1", "k2"}, nil)

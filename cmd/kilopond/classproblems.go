@@ -26,7 +26,7 @@ given, and no file has it); grades-log (a log of marks that cannot be read to it
 Graded, and not counted: not-handed-in, coached, done-over, duplicate, begun-twice (at one place of a pack; the one begun first counts).
 
 Graded and counted, for you to look at: cut-off, two-names (one attempt from two students, or with another's code), equal-readings (the same numbers written of
-different subjects, on the whole sheet or in a row), late, over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
+different subjects, on the whole sheet or in a row), late, early (begun before the pack was there), over-time, other-receipt, other-rules, other-model and other-case (cannot be played again).`
 
 // bad says whether a file could not be graded: then the command fails, after its results.
 func (p problem) bad() bool { return !p.Graded }
