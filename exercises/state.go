@@ -144,6 +144,9 @@ func (s *State) follows(l Line) error {
 	if l.AtS < s.ClockS {
 		return fmt.Errorf("the clock runs back from %d s to %d s", s.ClockS, l.AtS)
 	}
+	if l.AtS > longestClockS {
+		return fmt.Errorf("the clock runs to %d s: no attempt lasts so long", l.AtS)
+	}
 	at := s.ClockS
 	for _, e := range l.Events {
 		if e.AtS < at || e.AtS > l.AtS {
