@@ -2,6 +2,7 @@ package grader
 
 import (
 	"math"
+	"slices"
 
 	"kilopond/exercises"
 	"kilopond/physiology/body"
@@ -76,6 +77,20 @@ var leftOpen = map[string]func(b Rulebook, c *Course) bool{
 		}
 		return false
 	},
+	// A beat nearer to the ceiling than the count can tell: the end is right.
+	"ended after stage 2": func(b Rulebook, c *Course) bool {
+		ceiling, ok := houseCeiling(b, c)
+		return ok && slices.ContainsFunc(c.Counts, func(k Count) bool {
+			return k.Stage > 0 && whole(k) && float64(k.Reading())+60/float64(k.Seconds) >= float64(ceiling)
+		})
+	},
+	// Beats were missed in it, and it was counted again at the mark.
+	"counted too early": func(_ Rulebook, c *Course) bool {
+		first := slices.IndexFunc(c.Counts, func(k Count) bool { return k.Stage == 1 && whole(k) })
+		return first >= 0 && first+1 < len(c.Counts) && c.Counts[first+1].FromS < c.Counts[first].ToS+10
+	},
+	// Somebody had been called for what the test showed, and was there.
+	"let go too soon": func(_ Rulebook, c *Course) bool { return len(c.Called) > 0 },
 	// The last resting reading, on the cycle, was below the limit by its sounds: one high reading, repeated.
 	"misheard the resting pressure": func(b Rulebook, c *Course) bool {
 		below := false

@@ -167,7 +167,7 @@ func habits() map[string]func() habit {
 			return once(change(func(s *exercises.State, c exercises.Command) bool {
 				return inRecovery(exercises.Wait)(s, c) && !s.Pedalling && s.ClockS-s.EndedAtS > 185
 			},
-				instead(exercises.Command{Act: exercises.Tell, What: "result"}, cmd(exercises.Release))))
+				instead(exercises.Command{Act: exercises.Tell, What: "doctor"}, cmd(exercises.Release))))
 		},
 		"cool-down at 2 kp": func() habit { return change(planned, instead(loaded(exercises.CoolDown, 2))) },
 		"stopped dead":      func() habit { return change(planned, instead(cmd(exercises.Stop))) },
@@ -178,7 +178,7 @@ func habits() map[string]func() habit {
 					return nil, false, false
 				}
 				_, may := st.proctor.see(s).mayGo()
-				return []exercises.Command{{Act: exercises.Tell, What: "result"}, cmd(exercises.Release)}, false, !may
+				return []exercises.Command{{Act: exercises.Tell, What: "doctor"}, cmd(exercises.Release)}, false, !may
 			})
 		},
 		"called nobody": func() habit {

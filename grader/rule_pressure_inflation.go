@@ -28,7 +28,7 @@ var rulePressureInflation = Rule{
 			for _, later := range c.Cuffs[i+1:] {
 				again = again || later.Stage == k.Stage && later.Top > k.Top // while the load is the same
 			}
-			if again || raisedAfter(c, k.ToS) < 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin && endReason(b, c, c.EndedAtS) != "" {
+			if again || raisedAfter(c, k.ToS) < 0 && c.EndedAtS >= k.FromS && c.EndedAtS <= k.ToS+againWithin { // nobody pumps again for a test that is over
 				list = append(list, kept(k.FromS))
 				continue
 			}
