@@ -121,10 +121,15 @@ func (v *sight) reason() string {
 	if hr, ok := v.overCeiling(); ok {
 		return fmt.Sprintf("ceiling reached: %.0f bpm", hr)
 	}
+	for _, e := range v.exertions {
+		if e.stage > 0 && e.rpe >= v.book.Stop.AskRPE {
+			return fmt.Sprintf("exertion %d", e.rpe)
+		}
+	}
 	if a := v.answer(); a.Confidence == "two points or more" {
 		return "two steady stages in the window"
 	}
-	return "ended before two stages qualified: exertion or limit of pressure"
+	return "pressure above the limit"
 }
 
 // calculation is the worked answer on the proctor's own numbers, rounded as it is printed.

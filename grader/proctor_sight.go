@@ -144,7 +144,10 @@ func (v *sight) take(e exercises.Event, words *lexicon) {
 	case exercises.MetronomeSet:
 		v.metronome = f.CadenceRPM
 	case exercises.ResistanceSet:
-		v.dial, v.dialAt = f.ResistanceKp, e.AtS
+		v.dial = f.ResistanceKp
+		if v.endedAt < 0 { // what is turned back afterwards says nothing of the loads before
+			v.dialAt = e.AtS
+		}
 		if n := len(v.stages); n > 0 && v.stages[n-1].to < 0 {
 			v.stages[n-1].changed = true
 		}
