@@ -2,6 +2,8 @@ package grader
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"kilopond/exercises"
@@ -41,12 +43,13 @@ var ruleRecorded = Rule{
 					break
 				}
 			}
-			for _, e := range c.Exertions {
-				if e.AtS >= s.FromS && e.AtS <= s.ToS {
-					_, ok := wroteFor(c, exercises.KeyRPE, s.Number)
-					note(ok, fmt.Sprintf("exertion of stage %d", s.Number))
-					break
+			if said := ratingsIn(c, s); len(said) > 0 {
+				it, ok := wroteFor(c, exercises.KeyRPE, s.Number)
+				what := fmt.Sprintf("exertion of stage %d", s.Number)
+				if ok && !slices.Contains(said, strings.TrimSpace(it.Text)) {
+					ok, what = false, what+fmt.Sprintf(" (%s was said, %s stands there)", said[len(said)-1], strings.TrimSpace(it.Text))
 				}
+				note(ok, what)
 			}
 		}
 		if due == 0 {
@@ -58,4 +61,14 @@ var ruleRecorded = Rule{
 		return []Opportunity{broken(c.Stages[0].FromS, float64(done)/float64(due), "recorded", fmt.Sprintf("You had %s of the stages.", howMany(due, "reading")),
 			fmt.Sprintf("Not on the sheet (%d): %s.", due-done, strings.Join(missing, ", ")), "Write each reading down when you have it.")}
 	},
+}
+
+// ratingsIn are the ratings of exertion given in a stage, as they are written.
+func ratingsIn(c *Course, s StageRun) (said []string) {
+	for _, e := range c.Exertions {
+		if e.AtS >= s.FromS && e.AtS <= s.ToS {
+			said = append(said, strconv.Itoa(int(e.RPE)))
+		}
+	}
+	return said
 }
