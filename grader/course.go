@@ -112,3 +112,6 @@ type LoadChange struct {
 	AtS        int
 	Resistance unit.Resistance
 }
+
+// leftOpen says whether the attempt was left before it was handed in: what was so is not known yet.
+func (c *Course) leftOpen() bool { return c.State != nil && !c.State.Closed }

@@ -33,7 +33,7 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 		truth := c.Closing.Truth
 		r.Truth = &truth
 	} else {
-		r.Notes = append(r.Notes, "Not handed in: judged only on what was done, without the truth.")
+		r.Notes = append(r.Notes, "Not handed in: judged only on what was done, without the truth; it can be gone on with where it was left.")
 	}
 	r.Margins = margins(r.Student, r.Worked, r.Perfect, c.Closing.Truth.VO2MaxRel)
 	if r.Coached {

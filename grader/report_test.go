@@ -112,7 +112,7 @@ func TestAbandoned(t *testing.T) {
 		if r.Truth != nil || r.Margins.M.MlKgMin != nil || r.Margins.T.MlKgMin != nil || r.Perfect.Estimable {
 			t.Errorf("after %d commands: the truth is told", n)
 		}
-		if !slices.Contains(r.Notes, "Not handed in: judged only on what was done, without the truth.") {
+		if !slices.Contains(r.Notes, "Not handed in: judged only on what was done, without the truth; it can be gone on with where it was left.") {
 			t.Errorf("after %d commands: notes %q", n, r.Notes)
 		}
 		for _, f := range r.Findings {

@@ -23,6 +23,9 @@ var ruleCoolDown = Rule{
 			return nil
 		}
 		if c.EndedHow == exercises.Stop {
+			if c.leftOpen() {
+				return nil // what was there to be seen is known when it is handed in
+			}
 			// A needless stop at once is charged as such; the dead stop belongs to it.
 			cause := "dead stop"
 			if endReason(b, c, c.EndedAtS) == "" && len(qualifying(b, c)) < b.StagesNeeded {

@@ -9,8 +9,8 @@ var ruleFalseStop = Rule{
 	Why:     "A stop without a reason frightens the person, loses the test, and ends work dead when the legs should go on turning. Whoever stops at everything stops seeing what matters.",
 	Sources: []string{"CHOICE-FALSE-STOP"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
-		if !begun(c) || c.EndedAtS < 0 {
-			return nil
+		if !begun(c) || c.EndedAtS < 0 || c.leftOpen() {
+			return nil // what was there to be seen is known when it is handed in
 		}
 		if c.EndedHow != exercises.Stop || endReason(b, c, c.EndedAtS) != "" || len(qualifying(b, c)) >= b.StagesNeeded {
 			return []Opportunity{kept(c.EndedAtS)}

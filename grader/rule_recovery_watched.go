@@ -22,7 +22,11 @@ var ruleRecoveryWatched = Rule{
 		watched := until - c.EndedAtS
 		should := fmt.Sprintf("Watch for %s: pulse each minute, and %s at least.", clock(b.CoolDown.WatchS), howMany(b.CoolDown.Pressures, "pressure"))
 		if watched < b.CoolDown.WatchS-coolSlack {
-			return []Opportunity{broken(until, 0, "recovery", fmt.Sprintf("The test had ended %s before.", clock(watched)), "You let the person go.", should).
+			did := "You let the person go."
+			if c.ReleasedAtS < 0 {
+				did = "You left the attempt there, with the person still in the room."
+			}
+			return []Opportunity{broken(until, 0, "recovery", fmt.Sprintf("The test had ended %s before.", clock(watched)), did, should).
 				closing("the recovery was not watched")}
 		}
 		wanted, seen := 0, 0

@@ -27,8 +27,8 @@ var ruleRelease = Rule{
 			cause = "call" // nobody was there to take the person over
 		}
 		if c.ReleasedAtS < 0 {
-			return []Opportunity{broken(lastSecond(c), 0, "release", "The test had ended.", "You handed in with the person still there.",
-				"Watch until the values are back, then let the person go, or call.")}
+			return []Opportunity{broken(lastSecond(c), 0, "recovery", "The test had ended.", "You left the attempt with the person still there.",
+				"Go on with it: watch until the values are back, then let the person go, or call.")}
 		}
 		hr, pressure, high := unit.HR(0), false, false
 		for _, k := range c.Counts {
