@@ -18,6 +18,7 @@ func (b *Body) exertion() float64 {
 	h = float64(h * b.recalled)
 	own := t.RPEBias + float64(10*(0.58-t.Threshold)) + b.day.RPEShift + b.mood + float64(t.RPETilt*(h-0.55))
 	r := 6.4 + float64(12.2*h1375(h)) + float64(min(1, float64(5*h))*own) // nobody is of another mind than the rest about sitting still
+	r = max(r, 6.4+float64(4*h))                                          // nor feels nothing of work
 	if owed := b.strain(); owed > 0.1 {
 		spent := min(1, owed/0.7) // who has nothing left says so, whatever their line
 		limit := max(14+float64(5*spent)+float64((1-float64(0.5*spent))*own), 12+float64(7*spent))
