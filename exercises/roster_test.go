@@ -36,6 +36,9 @@ func TestRostersAsSpreadsheetsWriteThem(t *testing.T) {
 			t.Errorf("%s: %+v", name, r.Entrants)
 		}
 	}
+	if r := entrants(t, "name,id\nمی\u200cرضا,1\n", ""); r.Entrants[0].Name != "می\u200cرضا" { // a joiner belongs to the name
+		t.Errorf("%+v", r)
+	}
 	r := entrants(t, "sep=;\nname;id\nAna;1\n", "")
 	if len(r.Entrants) != 1 || r.Entrants[0].Line != 3 {
 		t.Errorf("%+v", r)

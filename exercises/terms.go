@@ -119,7 +119,7 @@ func printable(text string) bool {
 		return false
 	}
 	for _, r := range text {
-		if !unicode.IsPrint(r) {
+		if !unicode.IsPrint(r) && !unicode.Is(unicode.Join_Control, r) { // Persian and Indic names are written with joiners
 			return false
 		}
 	}

@@ -116,7 +116,7 @@ func TestRosterFromAZip(t *testing.T) {
 	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	r, err := readRoster(path, "", "")
+	r, err := readRoster(path, "", "", "nothing was made")
 	if err != nil || len(r.Entrants) != 1 || r.Entrants[0].Name != "Ana Vell" {
 		t.Errorf("%+v %v", r, err)
 	}
@@ -124,7 +124,7 @@ func TestRosterFromAZip(t *testing.T) {
 	if err := os.WriteFile(other, []byte("PK\x03\x04 not a zip"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := readRoster(other, "", ""); err == nil || !strings.Contains(err.Error(), "CSV UTF-8") {
+	if _, err := readRoster(other, "", "", "nothing was made"); err == nil || !strings.Contains(err.Error(), "CSV UTF-8") {
 		t.Error(err)
 	}
 }

@@ -30,7 +30,7 @@ func rosterFlag(c *cobra.Command) (exercises.Roster, error) {
 	}
 	class, err := c.Flags().GetString("class")
 	must(err)
-	r, err := readRoster(path, key, class)
+	r, err := readRoster(path, key, class, "nothing was made")
 	if err != nil {
 		return r, err
 	}
@@ -52,12 +52,12 @@ func ownEnds(path string, r exercises.Roster) (exercises.Roster, error) {
 	return r, nil
 }
 
-// readRoster reads a class list: a CSV, or OneRoster's files in a folder or a zip. Every fault comes with its line.
-func readRoster(path, key, class string) (exercises.Roster, error) {
+// readRoster reads a class list: a CSV, or OneRoster's files in a folder or a zip. Every fault comes with its line; undone says what has not happened.
+func readRoster(path, key, class, undone string) (exercises.Roster, error) {
 	r, err := rosterOf(path, key, class)
 	var faults *exercises.RosterFaults
 	if errors.As(err, &faults) {
-		return r, usage("put that right and try again; nothing was made", "the roster cannot be used:\n%w", err)
+		return r, usage("put that right and try again; "+undone, "the roster cannot be used:\n%w", err)
 	}
 	return r, err
 }

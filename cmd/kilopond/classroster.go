@@ -93,8 +93,8 @@ func newMembers(c *cobra.Command, given []string) (exercises.Roster, []sqllog.Co
 	class, err := c.Flags().GetString("class")
 	must(err)
 	if len(given) > 0 {
-		if roster, err = rosterOf(given[0], column, class); err != nil {
-			return roster, nil, usage("put that right and try again; nothing was changed", "the roster cannot be used:\n%w", err)
+		if roster, err = readRoster(given[0], column, class, "nothing was changed"); err != nil {
+			return roster, nil, err
 		}
 	}
 	key, err := readKey(c)

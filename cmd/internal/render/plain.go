@@ -36,7 +36,7 @@ func Legible(text string) string {
 }
 
 func unprintable(r rune) bool {
-	return r != '\n' && r != '\t' && (r == unicode.ReplacementChar || !unicode.IsGraphic(r))
+	return r != '\n' && r != '\t' && (r == unicode.ReplacementChar || !unicode.IsGraphic(r) && !unicode.Is(unicode.Join_Control, r))
 }
 
 // A Plain passes text on, legible; what it passes on can be a file, a pipe or a terminal.
