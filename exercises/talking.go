@@ -82,7 +82,8 @@ func (s *Session) see(y body.Symptom) {
 // moment is what the person is doing.
 func (s *Session) moment() scenarios.Moment {
 	return scenarios.Moment{
-		RPE: s.body.Now().Exertion, Posture: body.Posture(s.state.Where), Pedalling: s.state.Pedalling, Ended: s.state.EndedAtS >= 0,
+		RPE: s.body.Now().Exertion, Posture: body.Posture(s.state.Where), Pedalling: s.state.Pedalling,
+		Begun: s.state.PedalFromS >= 0, Ended: s.state.EndedAtS >= 0,
 	}
 }
 

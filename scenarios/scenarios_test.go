@@ -192,13 +192,25 @@ func TestEverySignHasWords(t *testing.T) {
 	}
 }
 
+// Somebody who is warm or short of breath on arrival has not worked, and has nothing to say of legs or of how it went.
+func TestNobodyRestsFromWorkThatHasNotBegun(t *testing.T) {
+	for place, want := range map[body.Posture]string{body.Standing: "standing", body.Chair: "none", body.OnCycle: "none", body.Lying: "lying"} {
+		if got := (Moment{RPE: 12, Posture: place}).Effort(); got != want {
+			t.Errorf("%s before the work: %q, want %q", place, got, want)
+		}
+	}
+	if got := (Moment{RPE: 12, Posture: body.Chair, Begun: true, Ended: true}).Effort(); got != "after" {
+		t.Errorf("on the chair after the work: %q", got)
+	}
+}
+
 // moments are the places and times at which somebody may be asked.
 func moments() []Moment {
 	var all []Moment
 	for _, ended := range []bool{false, true} {
-		all = append(all, Moment{Posture: body.OnCycle, Pedalling: true, Ended: ended})
+		all = append(all, Moment{Posture: body.OnCycle, Pedalling: true, Begun: true, Ended: ended})
 		for _, p := range []body.Posture{body.OnCycle, body.Chair, body.Standing, body.Lying} {
-			all = append(all, Moment{Posture: p, Ended: ended})
+			all = append(all, Moment{Posture: p, Begun: ended, Ended: ended}, Moment{Posture: p, Begun: true, Ended: ended})
 		}
 	}
 	return all

@@ -56,6 +56,7 @@ type Moment struct {
 	RPE       float64
 	Posture   body.Posture
 	Pedalling bool
+	Begun     bool // the pedals have turned at some time
 	Ended     bool // the work is over
 }
 
@@ -72,7 +73,7 @@ func (m Moment) Effort() string {
 		return e
 	case m.Posture == body.Lying:
 		return "lying"
-	case e != "none":
+	case m.Begun && e != "none": // somebody warm or short of breath on arrival has nothing to rest from
 		return "after"
 	case m.Ended:
 		return "rested"

@@ -141,6 +141,7 @@ func TestParse(t *testing.T) {
 		"write symptoms none, he says": written(entry(exercises.KeySymptoms, "none, he says")),
 		"write reason Ceiling, 160":    written(entry(exercises.KeyReason, "Ceiling, 160")),
 		"write no estimate one stage":  written(entry(exercises.KeyNoEstimate, "one stage")),
+		"write no estimate, one stage": written(entry(exercises.KeyNoEstimate, "one stage")),
 		"write stage 2 minute 3 hr 112": written(
 			exercises.Entry{Key: exercises.KeyHR, Text: "112", Stage: 2, Minute: 3}),
 		"write stage 1 bp 130/70": written(exercises.Entry{Key: exercises.KeyBP, Text: "130/70", Stage: 1}),

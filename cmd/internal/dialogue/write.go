@@ -36,8 +36,8 @@ func label(text string) (key exercises.Key, rest string, ok bool) {
 			continue
 		}
 		after := text[len(l.says):]
-		if after == "" || strings.ContainsRune(" :=", rune(after[0])) {
-			return l.key, strings.TrimLeft(after, " :="), true
+		if after == "" || strings.ContainsRune(" :=,", rune(after[0])) {
+			return l.key, strings.TrimLeft(after, " :=,"), true
 		}
 	}
 	return "", text, false
