@@ -6,6 +6,7 @@ import (
 
 	"kilopond/exercises"
 	"kilopond/physiology/unit"
+	"kilopond/scenarios"
 )
 
 // Grade is the verdict on a course under a rulebook: the same course always gives the same report.
@@ -41,6 +42,12 @@ func gradeItems(b Rulebook, c *Course) (Report, []Item) {
 	}
 	if r.Redone {
 		r.Notes = append(r.Notes, fmt.Sprintf("Done over: practice. Up to %s it is an earlier attempt.", where(c, c.Header.Redo.AtS)))
+	}
+	if own := c.Header.RulebookHash; own != "" && own != r.RulebookHash {
+		r.Notes = append(r.Notes, fmt.Sprintf("Judged by other rules (%s) than it was done under (%s): where the two differ, what was right there may be a finding here.", b.Name, nameOf(c.Header)))
+	}
+	if m := c.Header.Model; m != 0 && m != scenarios.Model {
+		r.Notes = append(r.Notes, fmt.Sprintf("Made with model %d of the subjects; this program has %d. Judged by what stands in the file: the person cannot be played again.", m, scenarios.Model))
 	}
 	r.Notes = append(r.Notes, "Emergency actions not yet reviewed by a qualified person.")
 	return r, items
@@ -196,4 +203,13 @@ func studentEstimate(c *Course) StudentEstimate {
 		MaxWorkRate: num(exercises.KeyMaxWorkRate), VO2Abs: num(exercises.KeyVO2Abs), VO2Rel: num(exercises.KeyVO2Rel), METs: num(exercises.KeyMETs),
 		Rating: text(exercises.KeyRating), ErrorRange: num(exercises.KeyErrorRange), NoEstimate: text(exercises.KeyNoEstimate),
 	}
+}
+
+// nameOf is what the rulebook of an attempt is called.
+func nameOf(h exercises.Header) string {
+	b, err := FromJSON(h.Rulebook)
+	if err != nil || b.Name == "" {
+		return "without a name"
+	}
+	return b.Name
 }

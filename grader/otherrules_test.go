@@ -1,6 +1,8 @@
 package grader
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
 	"kilopond/physiology/protocol"
@@ -48,5 +50,33 @@ func TestRightWayUnderOtherRules(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// Graded under another rulebook than it was done under, a report says so, with both names; under its own it says nothing.
+func TestOtherRulesThanItWasDoneUnderAreNamed(t *testing.T) {
+	book := Default()
+	c := play(t, book, mustCase(t, string(well)), 0, nil).course(t)
+	other, err := Preset("three-band")
+	if err != nil {
+		t.Fatal(err)
+	}
+	says := func(b Rulebook) bool {
+		return slices.Contains(Grade(b, c).Notes, "Judged by other rules (three-band) than it was done under (four-band): where the two differ, what was right there may be a finding here.")
+	}
+	if says(book) || !says(other) {
+		t.Errorf("under its own rules: %q; under others: %q", Grade(book, c).Notes, Grade(other, c).Notes)
+	}
+}
+
+// Of another model the person cannot be had again: the report says so, and judges all the same.
+func TestAnotherModelIsNamed(t *testing.T) {
+	book := Default()
+	st := play(t, book, mustCase(t, string(well)), 0, nil)
+	st.header.Model = scenarios.Model + 1
+	r := Grade(book, st.course(t))
+	want := fmt.Sprintf("Made with model %d of the subjects; this program has %d. Judged by what stands in the file: the person cannot be played again.", scenarios.Model+1, scenarios.Model)
+	if !slices.Contains(r.Notes, want) || r.Percent == nil || *r.Percent != 100 {
+		t.Errorf("%q", r.Notes)
 	}
 }
