@@ -34,7 +34,7 @@ type Row struct {
 	CIHigh     float64 `json:"ci_high"`
 	N          int     `json:"n"` // people, or paired trials, that the statistic rests on
 	Holds      bool    `json:"holds"`
-	Source     string  `json:"source"`
+	Source     string  `json:"source"` // and how it was read
 }
 
 // fidelity.csv is the table given with the project's notes; more.csv holds rows found since. Their sources stand in each row.

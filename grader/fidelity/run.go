@@ -73,7 +73,7 @@ func Run(ctx context.Context, o Options) ([]Row, error) {
 		}
 		rows = append(rows, Row{
 			ID: p.ID, Quantity: p.Quantity, Population: p.Population, Unit: p.Unit, Published: p.Expected, Low: p.Low, High: p.High,
-			Simulated: v, CILow: low, CIHigh: high, N: len(of), Holds: v >= p.Low && v <= p.High, Source: p.Source,
+			Simulated: v, CILow: low, CIHigh: high, N: len(of), Holds: v >= p.Low && v <= p.High, Source: p.Source + "; " + p.HowKnown,
 		})
 	}
 	return rows, nil

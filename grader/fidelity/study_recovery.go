@@ -88,6 +88,27 @@ func beatsOf(seed scenarios.Seed) record {
 	return record{rest, work}
 }
 
+// beatsByAgeOf is age and the natural logarithm of RMSSD over five minutes of sitting after three.
+func beatsByAgeOf(seed scenarios.Seed) record {
+	p := general(35, 65).Draw(seed)
+	r := mount(p, 1)
+	r.sit(180)
+	return record{float64(p.Traits.Age), math.Log(r.successive(300, body.Setting{Posture: body.Chair}))}
+}
+
+// beforeOf is how far the heart rate of a young woman, mean of the fifth minute on the chair before a test, lies above her resting rate.
+func beforeOf(seed scenarios.Seed) record {
+	p := from(scenarios.Volunteers, 19, 25, unit.Female).Draw(seed)
+	r := mount(p, 1)
+	r.sit(240)
+	sum := 0.0
+	for range 60 {
+		r.sit(1)
+		sum += float64(r.Now().HR) / 60
+	}
+	return record{sum - float64(p.Traits.RestHR)}
+}
+
 // successive is the root mean square of successive differences of the intervals between beats, in ms, over some seconds.
 func (r *rider) successive(seconds int, set body.Setting) float64 {
 	var last, before, sum, n float64
@@ -117,6 +138,14 @@ func recoveryMeasures() []measure {
 		{"X04", "first seconds", mean(0, nil)},
 		{"X05", "beats", mean(0, nil)},
 		{"X06", "beats", mean(1, nil)},
+		{"X09", "beats by age", func(all []record) float64 {
+			return math.Exp(meanOf(column(all, 1, func(r record) bool { return r[0] >= 45 && r[0] <= 54 })))
+		}},
+		{"X10", "beats by age", func(all []record) float64 {
+			return meanOf(column(all, 1, func(r record) bool { return r[0] >= 55 })) - meanOf(column(all, 1, func(r record) bool { return r[0] <= 44 }))
+		}},
+		{"R16", "before a test", mean(0, nil)},
+		{"R17", "before a test", sd(0, nil)},
 		{"X07", "after the maximum", mean(1, func(r record) bool { return r[0] < 30 })},
 		{"X08", "after the maximum", mean(1, func(r record) bool { return r[0] >= 40 })},
 		{"W01", "at the maximum", mean(0, nil)},

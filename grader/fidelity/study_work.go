@@ -47,25 +47,37 @@ func percentAt(part float64, v, h []float64, t body.Traits) float64 {
 }
 
 // fixedRate is the watts for each kilogram at which the steady heart rate is a given one, between two three-minute stages or beyond the last two.
-func fixedRate(p scenarios.Person, rate float64) record {
-	all := mount(p, 1).stages(180, 0.95, halves())
+func fixedRate(all []steady, p scenarios.Person, rate float64) float64 {
 	if len(all) < 2 {
-		return nil
+		return nan
 	}
 	i := 1
 	for i < len(all)-1 && all[i].hr < rate {
 		i++
 	}
 	a, b := all[i-1], all[i]
-	return record{(a.watts + (rate-a.hr)*(b.watts-a.watts)/(b.hr-a.hr)) / float64(p.Traits.Mass)}
+	return (a.watts + (rate-a.hr)*(b.watts-a.watts)/(b.hr-a.hr)) / float64(p.Traits.Mass)
+}
+
+// fixedRates are the watts for each kilogram at 150 and at 130.
+func fixedRates(p scenarios.Person) record {
+	all := mount(p, 1).stages(180, 0.95, halves())
+	return record{fixedRate(all, p, 150), fixedRate(all, p, 130)}
 }
 
 func fixedRateMen(seed scenarios.Seed) record {
-	return fixedRate(from(scenarios.Volunteers, 18, 64, unit.Male).Draw(seed), 150)
+	return fixedRates(from(scenarios.Volunteers, 18, 64, unit.Male).Draw(seed))
 }
 
 func fixedRateWomen(seed scenarios.Seed) record {
-	return fixedRate(from(scenarios.Volunteers, 18, 64, unit.Female).Draw(seed), 130)
+	return fixedRates(from(scenarios.Volunteers, 18, 64, unit.Female).Draw(seed))
+}
+
+// threeQuartersOf is sex, age, and the watts for each kilogram at three quarters of the maximum heart rate that age predicts. Source: row C19.
+func threeQuartersOf(seed scenarios.Seed) record {
+	p := from(scenarios.Volunteers, 18, 64).Draw(seed)
+	age := float64(p.Traits.Age)
+	return record{female(p.Traits), age, fixedRate(mount(p, 1).stages(180, 0.95, halves()), p, 0.75*(208-0.7*age))}
 }
 
 // workOf rides four-minute stages on two days: bpm/W over 25 to 100 W; the difference at the second stage over √2; mL/min/W below the threshold.
@@ -117,6 +129,16 @@ func stepOf(seed scenarios.Seed) record {
 	var y []float64
 	r.ride(180, load(p.Traits, reserve(p.Traits, 0.62)), func(n body.State) { y = append(y, float64(n.HR)) })
 	return record{tauOf(y)}
+}
+
+// stepByAgeOf steps somebody from 20 to 60 % of VO2 reserve and fits one exponential to the heart rate over three minutes: age and time constant.
+func stepByAgeOf(seed scenarios.Seed) record {
+	p := general(19, 69).Draw(seed)
+	r := mount(p, 1)
+	r.ride(300, load(p.Traits, reserve(p.Traits, 0.2)), nil)
+	var y []float64
+	r.ride(180, load(p.Traits, reserve(p.Traits, 0.6)), func(n body.State) { y = append(y, float64(n.HR)) })
+	return record{float64(p.Traits.Age), tauOf(y)}
 }
 
 // secondStageOf is the rise of heart rate from minute 2 to minute 3 of 450 after 150 kg·m/min, each the mean of the last 15 s.
@@ -176,6 +198,19 @@ func exertionOf(seed scenarios.Seed) record {
 // mostStages is how many stages halves has.
 const mostStages = 14
 
+// quartiles is the third quartile of a column over the first.
+func quartiles(c int) func([]record) float64 {
+	return func(all []record) float64 {
+		x := column(all, c, nil)
+		return quantileOf(0.75, x) / quantileOf(0.25, x)
+	}
+}
+
+// aged are those of a sex and of an age in column 1.
+func aged(sex func(record) bool, low, high float64) func(record) bool {
+	return func(r record) bool { return sex(r) && r[1] >= low && r[1] <= high }
+}
+
 func workMeasures() []measure {
 	isMan := func(r record) bool { return r[0] == 0 }
 	isWoman := func(r record) bool { return r[0] == 1 }
@@ -191,7 +226,17 @@ func workMeasures() []measure {
 		{"C13", "reserve", mean(5, nil)},
 		{"C14", "reserve", mean(6, nil)},
 		{"C05", "men 18-64", median(0, nil)},
-		{"C06", "women 18-64", median(0, nil)},
+		{"C06", "women 18-64", median(1, nil)},
+		{"C15", "women 18-64", median(0, nil)},
+		{"C16", "men 18-64", median(1, nil)},
+		{"C17", "men 18-64", quartiles(0)},
+		{"C18", "women 18-64", quartiles(1)},
+		{"C19", "three quarters", median(2, aged(isMan, 20, 29))},
+		{"C20", "three quarters", median(2, aged(isMan, 56, 64))},
+		{"C21", "three quarters", median(2, aged(isWoman, 20, 29))},
+		{"C22", "three quarters", median(2, aged(isWoman, 56, 64))},
+		{"C23", "step by age", slope(0, 1, nil)},
+		{"C24", "step by age", correlation(0, 1, nil)},
 		{"C07", "work", mean(0, nil)},
 		{"C11", "work", sd(1, nil)},
 		{"C12", "work", sd(0, nil)},
