@@ -69,5 +69,5 @@ func (k CuffTake) said() string {
 	if k.Helped {
 		return fmt.Sprintf("The helper said %.0f over %.0f mmHg.", k.Systolic, k.Diastolic)
 	}
-	return fmt.Sprintf("The sounds began at %.0f and had gone at %.0f mmHg.", k.Systolic, k.Diastolic)
+	return fmt.Sprintf("What you heard is read as %.0f/%.0f mmHg.", k.Systolic, k.Diastolic)
 }

@@ -207,13 +207,22 @@ func (c *Course) countFor(it exercises.Item) *Count {
 	return nil
 }
 
+// cuffFor falls back to the stage: a pressure is due once in it, so that the minute written beside it says nothing more.
 func (c *Course) cuffFor(it exercises.Item) *CuffTake {
+	var near *CuffTake
 	for i := len(c.Cuffs) - 1; i >= 0; i-- {
-		if k := &c.Cuffs[i]; k.Stage == it.Stage && (k.Minute == it.Minute || it.Minute == 0) && k.ToS <= it.AtS {
+		k := &c.Cuffs[i]
+		if k.Stage != it.Stage || k.ToS > it.AtS {
+			continue
+		}
+		if k.Minute == it.Minute || it.Minute == 0 {
 			return k
 		}
+		if near == nil && k.read() {
+			near = k
+		}
 	}
-	return nil
+	return near
 }
 
 // pressures reads 148/72, or 178/70/0, where the second number is where the sounds were muffled; when they ran to nothing that one counts.

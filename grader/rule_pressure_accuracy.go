@@ -27,7 +27,7 @@ var rulePressureAccuracy = Rule{
 				list = append(list, kept(k.FromS))
 				continue
 			}
-			should := "Write the first of two sounds in a row, and the mark where they have gone."
+			should := "Write the first of two sounds in a row, and the last sound; when they run on to nothing, where they are first muffled."
 			if k.Helped {
 				should = "Write what the helper reports."
 			}

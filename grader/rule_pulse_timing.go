@@ -15,7 +15,7 @@ var rulePulseTiming = Rule{
 				mark := s.FromS + 60*r.Minute
 				early := mark - b.Count.BeforeS - r.Count.FromS
 				late := r.Count.ToS - mark - b.Count.AfterS
-				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsCut(c, r.Count) || followsExtension(s, r.Count) || verifies(b, c, r.Count) || s.ToS < mark {
+				if early <= 0 && late <= 0 || followsCuff(c, r.Count) || followsCut(c, r.Count) || followsOdd(b, c, r.Count) || followsExtension(s, r.Count) || verifies(b, c, r.Count) || s.ToS < mark {
 					list = append(list, kept(r.Count.FromS))
 					continue
 				}
@@ -44,6 +44,16 @@ func followsCuff(c *Course, k Count) bool {
 func followsCut(c *Course, k Count) bool {
 	for _, cut := range c.Counts {
 		if cut.CutShort && cut.ToS <= k.FromS && k.FromS-cut.ToS <= 20 { // as after a cuff. Source: [CHOICE-HANDS].
+			return true
+		}
+	}
+	return false
+}
+
+// followsOdd says whether a long count was begun soon after one with a gap that did not fit: too few to have to be felt again, and never wrong to.
+func followsOdd(b Rulebook, c *Course, k Count) bool {
+	for _, first := range c.Counts {
+		if first.Odd > 0 && k.Seconds >= verifyingCountS && first.ToS <= k.FromS && k.FromS-findPulseS-first.ToS <= b.Stop.VerifyBeginS {
 			return true
 		}
 	}

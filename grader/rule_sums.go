@@ -50,7 +50,7 @@ func numberRule(name string, key exercises.Key, asks, why, source string) Rule {
 		case s.slip != nil:
 			return []Opportunity{broken(at, s.credit, "", fmt.Sprintf("You wrote %s.", s.slip.Wrote), fmt.Sprintf("It fits a known slip: %s (%s).", s.slip.Name, s.slip.How), capital(s.how)+".")}
 		case s.credit < 1:
-			return []Opportunity{broken(at, s.credit, "", fmt.Sprintf("You wrote %s.", plainNumber(*s.wrote)), "The number does not follow from those before it.", capital(s.how)+".")}
+			return []Opportunity{broken(at, s.credit, "", fmt.Sprintf("You wrote %s.", plainNumber(*s.wrote)), "The working gives another number.", capital(s.how)+".")}
 		}
 		return []Opportunity{kept(at)}
 	}}
@@ -154,8 +154,16 @@ var rulePoints = Rule{
 		if len(said) > 0 {
 			did = fmt.Sprintf("You named %s.", strings.Join(said, " and "))
 		}
-		return []Opportunity{broken(at, 0, left(c), pointsKnown(worked), did, fmt.Sprintf("On your sheet the line goes through %s.", strings.Join(names, " and ")))}
+		return []Opportunity{broken(at, 0, left(c), pointsKnown(worked), did, usable(names))}
 	},
+}
+
+// usable names the stages that were to be written; one alone gives no line.
+func usable(stages []string) string {
+	if len(stages) == 1 {
+		return fmt.Sprintf("On your sheet only stage %s can be used, which gives a single-stage value and no line.", stages[0])
+	}
+	return fmt.Sprintf("On your sheet the line goes through %s.", strings.Join(stages, " and "))
 }
 
 // pointsKnown says of each stage why it may be used or not.
@@ -221,7 +229,7 @@ var ruleErrorRange = Rule{
 
 var ruleNoEstimate = Rule{
 	Name: "sum-no-estimate", Part: Arithmetic, Asks: "Say so when it cannot be estimated, and only then.",
-	Why:     "A number drawn from points that cannot carry it is worse than none: it will be believed.",
+	Why:     "A number drawn from points that cannot carry it is worse than none: it will be believed. One that they carry is what the person came for.",
 	Sources: []string{"NHANES-CVX", "CSEP2009"},
 	Judge: func(b Rulebook, c *Course) []Opportunity {
 		if !begun(c) || !c.State.Closed {

@@ -41,12 +41,16 @@ func (t test) at(lines int) *exercises.State {
 }
 
 // sheetSoFar is what stands on the sheet of the running test, a row a minute.
-func sheetSoFar(s *exercises.State) *Table {
+//
+// What was asked or taken after the last minute mark of a stage stands in the last minute's row, where it has room.
+func sheetSoFar(b grader.Rulebook, s *exercises.State) *Table {
 	t := &Table{Header: []string{"stage", "minute", "load, kp", "bpm", "mmHg", "exertion"}}
-	loads := map[int]string{}
+	loads, minutes := map[int]string{}, map[int]int{}
 	for _, e := range s.Events {
 		if f, ok := e.Fact.(exercises.StageStarted); ok {
-			loads[f.Stage] = plain(unit.Round(f.ResistanceKp, 2))
+			loads[f.Stage], minutes[f.Stage] = plain(unit.Round(f.ResistanceKp, 2)), b.StageS/60
+		} else if f, ok := e.Fact.(exercises.Extended); ok {
+			minutes[f.Stage] += b.ExtensionS / 60
 		}
 	}
 	for stage := 1; stage <= s.Stage; stage++ {
@@ -63,10 +67,25 @@ func sheetSoFar(s *exercises.State) *Table {
 					row[3+i] = it.Text
 				}
 			}
-			t.Rows = append(t.Rows, row)
+			if minute == 1 || minute <= minutes[stage] || !fold(t.Rows[len(t.Rows)-1], row) {
+				t.Rows = append(t.Rows, row)
+			}
 		}
 	}
 	return t
+}
+
+// fold puts the readings of a row into the one above; it does nothing and says false where one of them is taken.
+func fold(above, row []string) bool {
+	for i := 3; i < len(row); i++ {
+		if row[i] != "" && above[i] != "" {
+			return false
+		}
+	}
+	for i := 3; i < len(row); i++ {
+		above[i] += row[i]
+	}
+	return true
 }
 
 // atRest is the last pulse and pressure before pedalling, in a sentence, with the ceiling.

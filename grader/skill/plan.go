@@ -159,7 +159,7 @@ func (m *Maker) planItem(it *Item, t test, lines int, s *exercises.State) bool {
 		return false
 	}
 	clock := s.ClockS - s.StageFromS
-	it.Facts = []Fact{text(who(s.Header.Subject)), {Table: sheetSoFar(s)}, text("Done in this stage, each when it was finished:")}
+	it.Facts = []Fact{text(who(s.Header.Subject)), {Table: sheetSoFar(m.book, s)}, text("Done in this stage, each when it was finished:")}
 	if len(it.Facts[1].Table.Rows) == 0 {
 		it.Facts = slices.Delete(it.Facts, 1, 2)
 	}

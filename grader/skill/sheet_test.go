@@ -316,3 +316,52 @@ func TestPlansAreJudgedByWhatComesOfThem(t *testing.T) {
 		}
 	}
 }
+
+// A stage of three minutes has no fourth row for a rating that was asked after its last mark; the last row may be a minute added that is running.
+func TestNoRowAfterTheLastMinute(t *testing.T) {
+	m := maker(t)
+	long, rows := 0, 0
+	for i := range 60 {
+		for _, s := range []Name{Stop, Plan} {
+			it := draw(t, m, s, scenarios.Seed(9).Row(i), 1)
+			for _, f := range it.Facts {
+				if f.Table == nil {
+					continue
+				}
+				var above []string
+				for i, row := range f.Table.Rows {
+					rows++
+					if minute, err := strconv.Atoi(row[1]); err != nil || minute > 3 && row[3] == "" && i < len(f.Table.Rows)-1 && !crowded(above, row) {
+						t.Errorf("seed %d: row %v follows %v", i, row, above)
+					} else if minute == 3 && row[5] != "" {
+						long++
+					}
+					above = row
+				}
+			}
+		}
+	}
+	if rows == 0 || long == 0 {
+		t.Errorf("%d rows, %d with a rating in minute 3", rows, long)
+	}
+}
+
+// crowded says whether the row above has no room for one of the readings of a row.
+func crowded(above, row []string) bool {
+	for i := 3; i < len(row); i++ {
+		if row[i] != "" && above[i] != "" {
+			return true
+		}
+	}
+	return false
+}
+
+func TestFold(t *testing.T) {
+	above := []string{"1", "3", "0.5", "100", "144/72", ""}
+	if !fold(above, []string{"1", "4", "0.5", "", "", "8"}) || above[5] != "8" {
+		t.Errorf("the rating is not in the last minute: %v", above)
+	}
+	if fold(above, []string{"1", "4", "0.5", "", "150/70", ""}) || above[4] != "144/72" {
+		t.Errorf("a second pressure took the place of the first: %v", above)
+	}
+}

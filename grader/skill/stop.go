@@ -134,7 +134,7 @@ func (m *Maker) nearLimit(s *exercises.State) bool {
 func (m *Maker) stopItem(it *Item, t test, s *exercises.State, now grader.Need) {
 	clock := s.ClockS - s.StageFromS
 	it.Facts = []Fact{text(who(s.Header.Subject) + " " + m.atRest(s))}
-	if sheet := sheetSoFar(s); len(sheet.Rows) > 0 {
+	if sheet := sheetSoFar(m.book, s); len(sheet.Rows) > 0 {
 		it.Facts = append(it.Facts, Fact{Table: sheet})
 	}
 	it.Facts = append(it.Facts, lately(s)...)
