@@ -16,19 +16,23 @@ var mutationHead = []string{"kind", "style", "planted", "named", "named_percent"
 
 // mutationNotes say of some kinds where the trade itself leaves room. Attempts in which the mistake turned out to be none are not counted: leftOpen.
 var mutationNotes = map[string]string{
-	"miscounted at the ceiling":           "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged; a rate hidden by two beats is a miscount and no missed stop",
-	"ended after stage 2":                 "within one beat of the count of the ceiling the end is right",
-	"no pressure, stage 2":                "where the end came for a reason before a pressure was overdue, none is owed",
-	"age misread":                         "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
-	"went on with a slipped brake":        "the ceiling may end the test before the second look at the scale is overdue",
-	"another equation for the maximum":    "where one stage alone can be used, the value goes by the right maximum: a second slip, said as well",
-	"urged on at a higher load":           "a person who asks before the count of the last minute leaves that undone: said as well",
-	"recovery pulse left out":             "where the cuff had the minute, the pulse may follow as soon as it is down",
-	"raised the load instead of stopping": "a cuff that was to be pumped again is left as well: both said",
-	"dial turned":                         "with a helper the count that was under way is lost as well: two omissions, both said",
-	"pressure too early":                  "a long pressure at the start of a stage leaves what belongs there undone: said as well",
-	"stage cut short":                     "with a helper the report comes in the next stage and is taken for a count of that: said as well",
-	"ended on one flat rate":              "with a helper's late report a count is missing besides",
+	"miscounted at the ceiling":              "where the finger itself felt a beat too many, the wrong number lies nearer to the truth and only the ceiling is charged; a rate hidden by two beats is a miscount and no missed stop",
+	"ended after stage 2":                    "within one beat of the count of the ceiling the end is right",
+	"no pressure, stage 2":                   "where the end came for a reason before a pressure was overdue, none is owed",
+	"age misread":                            "an age two years off moves the ceiling by 2 bpm; who ends there ends a stage too early by the house's",
+	"went on with a slipped brake":           "the ceiling may end the test before the second look at the scale is overdue",
+	"another equation for the maximum":       "where one stage alone can be used, the value goes by the right maximum: a second slip, said as well",
+	"urged on at a higher load":              "a person who asks before the count of the last minute leaves that undone: said as well",
+	"recovery pulse left out":                "where the cuff had the minute, the pulse may follow as soon as it is down",
+	"needless minute":                        "the added minute can be one too many, or pass without a pulse: said as well",
+	"went on above the limit":                "few come to the limit of this setting, and the pulse may have come to its own",
+	"went on with a leg in pain":             "what was to be looked at again at that load is left as well: both said",
+	"went on after a confirmed uneven pulse": "what was to be looked at again at that load is left as well: both said",
+	"raised the load instead of stopping":    "a cuff that was to be pumped again is left as well: both said",
+	"dial turned":                            "with a helper the count that was under way is lost as well: two omissions, both said",
+	"pressure too early":                     "a long pressure at the start of a stage leaves what belongs there undone: said as well",
+	"stage cut short":                        "with a helper the report comes in the next stage and is taken for a count of that: said as well",
+	"ended on one flat rate":                 "with a helper's late report a count is missing besides",
 }
 
 // writeMutations writes the table, a row for each kind and style, then one for each kind in all styles, and one for all.

@@ -185,9 +185,9 @@ var ruleRating = Rule{
 			return nil
 		}
 		p, st := c.person(), studentEstimate(c)
-		rel := worked.VO2Rel
+		rel, whose := worked.VO2Rel, "On your sheet the estimate comes to"
 		if st.VO2Rel != nil {
-			rel = unit.RelVO2(*st.VO2Rel)
+			rel, whose = unit.RelVO2(*st.VO2Rel), "Your estimate is"
 		}
 		norms := b.NormTable()
 		right := norms.Category(p.Sex, p.Age, rel)
@@ -203,7 +203,7 @@ var ruleRating = Rule{
 		if st.Rating != "" {
 			did = fmt.Sprintf("You wrote “%s”.", st.Rating)
 		}
-		return []Opportunity{broken(at, 0, left(c), fmt.Sprintf("Your estimate is %.1f mL/kg/min, age %.0f, sex %s.", rel, p.Age, p.Sex), did, fmt.Sprintf("The house’s table says “%s” (%s).", right, norms.Described()))}
+		return []Opportunity{broken(at, 0, left(c), fmt.Sprintf("%s %.1f mL/kg/min, age %.0f, sex %s.", whose, rel, p.Age, p.Sex), did, fmt.Sprintf("The house’s table says “%s” (%s).", right, norms.Described()))}
 	},
 }
 
@@ -216,12 +216,15 @@ var ruleErrorRange = Rule{
 			return nil
 		}
 		st, at := studentEstimate(c), wroteAt(c, exercises.KeyErrorRange)
-		should := fmt.Sprintf("Write ± %s %% or more.", plainNumber(b.ErrorRange))
+		known, should := "The estimate stands on your sheet.", fmt.Sprintf("Write ± %s %% or more.", plainNumber(b.ErrorRange))
+		if st.VO2Rel == nil && st.VO2Abs == nil {
+			known = "An estimate could be made on your sheet."
+		}
 		switch {
 		case st.ErrorRange == nil:
-			return []Opportunity{broken(at, 0, left(c), "The estimate stands on your sheet.", "No error range stands beside it.", should)}
+			return []Opportunity{broken(at, 0, left(c), known, "No error range is written.", should)}
 		case *st.ErrorRange < b.ErrorRange:
-			return []Opportunity{broken(at, 0.5, "", "The estimate stands on your sheet.", fmt.Sprintf("You wrote ± %s %%.", plainNumber(*st.ErrorRange)), should)}
+			return []Opportunity{broken(at, 0.5, "", known, fmt.Sprintf("You wrote ± %s %%.", plainNumber(*st.ErrorRange)), should)}
 		}
 		return []Opportunity{kept(at)}
 	},
