@@ -21,7 +21,7 @@ var ruleCadenceChecked = Rule{
 // onceAStage is one opportunity for each whole stage to check a thing; the first finding speaks for all.
 func onceAStage(b Rulebook, c *Course, thing, known, notDone, should string) []Opportunity {
 	var list []Opportunity
-	first, missed := -1, 0
+	first, missed, stage := -1, 0, 0
 	for _, s := range c.Stages {
 		if s.ToS-s.FromS < b.StageS-stageSlack || overtaken(b, c, s.ToS) {
 			continue
@@ -31,15 +31,18 @@ func onceAStage(b Rulebook, c *Course, thing, known, notDone, should string) []O
 			o.Credit = 0
 			missed++
 			if first < 0 {
-				first = len(list)
+				first, stage = len(list), s.Number
 			}
 		}
 		list = append(list, o)
 	}
 	if first >= 0 {
 		o := &list[first]
-		o.Finding = &Finding{Known: known, Should: should,
-			Did: fmt.Sprintf("In %d of %d stages you did not %s, first in %s.", missed, len(list), notDone, where(c, o.AtS))}
+		did := fmt.Sprintf("In %d of %d stages you did not %s, first in stage %d.", missed, len(list), notDone, stage)
+		if missed == 1 {
+			did = fmt.Sprintf("In stage %d you did not %s.", stage, notDone)
+		}
+		o.Finding = &Finding{Known: known, Did: did, Should: should}
 	}
 	return list
 }

@@ -27,7 +27,11 @@ var ruleHandOver = Rule{
 			}
 		}
 		if len(said) == 0 {
-			return []Opportunity{broken(c.ReleasedAtS, 0, "hand-over", known, "You told nobody what had happened.", should)}
+			cause := "hand-over"
+			if len(c.Called) == 0 {
+				cause = "call" // nobody came who could be told
+			}
+			return []Opportunity{broken(c.ReleasedAtS, 0, cause, known, "You told nobody what had happened.", should)}
 		}
 		text := strings.Join(said, "; ")
 		if missing := readHandOver(text).missing(); len(missing) > 0 {

@@ -23,7 +23,7 @@ var ruleLoadWritten = Rule{
 			}
 			item, ok := wroteFor(c, exercises.KeyResistance, s.Number)
 			cause := fmt.Sprintf("load on the sheet, stage %d", s.Number)
-			known := fmt.Sprintf("Stage %d ran at %.1f kp.", s.Number, s.Resistance)
+			known := fmt.Sprintf("Stage %d was set to %.1f kp.", s.Number, s.Resistance)
 			should := "Write the resistance when you set it."
 			if !ok {
 				list = append(list, broken(s.FromS, 0, cause, known, "You wrote no resistance for it.", should))

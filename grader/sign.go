@@ -107,23 +107,35 @@ func askedAt(c *Course, what string) []int {
 	return list
 }
 
-// wordsAt are the words that reached the proctor about then: the last said or seen in [at−2, at+12], in quotes, or what is known without words.
+// wordsAt are the words that reached the proctor about then: the first said or seen in [at, at+12], else the last in [at−2, at), or what is known
+// without words.
 func wordsAt(c *Course, at int) string {
 	if c.State == nil {
 		return "the sign was there."
 	}
+	before := ""
 	for _, e := range c.State.Events {
 		if e.AtS < at-2 || e.AtS > at+12 { // seconds that a question or a look takes. Source: [CHOICE-WORDS-NEAR].
 			continue
 		}
+		words := ""
 		switch f := e.Fact.(type) {
 		case exercises.Said:
 			if f.Unasked || f.To == "symptoms" {
-				return "“" + brief(f.Words) + "”"
+				words = "“" + brief(f.Words) + "”"
 			}
 		case exercises.Noticed:
-			return strings.TrimSuffix(brief(f.Words), ".") + "."
+			words = strings.TrimSuffix(brief(f.Words), ".") + "."
 		}
+		switch {
+		case words != "" && e.AtS >= at:
+			return words
+		case words != "":
+			before = words // a look just before the sign shows something else: it serves only when nothing was said or seen after it
+		}
+	}
+	if before != "" {
+		return before
 	}
 	return "it could have been seen, or heard by asking."
 }
