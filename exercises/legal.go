@@ -121,6 +121,9 @@ func (s *State) legal(c Command) *Refused {
 		}
 	case Release:
 		if s.Pedalling {
+			if s.EndedAtS >= 0 {
+				return refuse("stop takes the load off and stills the pedals", "the pedals are turning")
+			}
 			return refuse("end the test first: cooldown 0.5, or stop", "the pedals are turning")
 		}
 	case Write:

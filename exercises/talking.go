@@ -48,6 +48,9 @@ func (s *Session) speak(y body.Symptom) {
 	if known && s.state.ClockS-last.atS < s.repeats() {
 		return
 	}
+	if y.Grade < last.grade && s.state.EndedAtS >= 0 {
+		return // whoever gets better after the work calls out no more, and tells when asked
+	}
 	words := s.subject.Line(y.Sign, body.Unasked, y.Grade, last.times, s.moment())
 	s.voice.said[y.Sign] = heard{y.Grade, s.state.ClockS, last.times + 1}
 	if words == "" {

@@ -59,6 +59,9 @@ func parseWrite(text string, s *exercises.State) (exercises.Command, *Problem) {
 			first, _, _ := strings.Cut(p, " ")
 			return c, problem(nearestLabel(first), "The sheet has no box “%s”.", short(first))
 		}
+		if named := placeWithin.FindString(rest); named != "" && !ofWords(key) {
+			return c, problem("for example: write stage 2 minute 3 hr 112", "“%s” stands first, before all that is written with it.", named)
+		}
 		rest = asWritten(key, rest)
 		if rest == "" {
 			name, _ := render.Box(key)
@@ -76,7 +79,7 @@ func entries(text string) []string {
 	var parts []string
 	for _, p := range strings.Split(text, ",") {
 		p = strings.TrimSpace(strings.ReplaceAll(p, held, ","))
-		if _, _, ok := label(p); ok || len(parts) == 0 {
+		if _, _, ok := label(p); len(parts) == 0 || ok && !takesAll(parts[len(parts)-1]) {
 			parts = append(parts, p)
 		} else {
 			parts[len(parts)-1] += ", " + p
@@ -85,12 +88,19 @@ func entries(text string) []string {
 	return parts
 }
 
+// takesAll says whether a text begins with a box of whole sentences, in which "pulse 108, pressure 134 over 70" names no other boxes.
+func takesAll(text string) bool {
+	key, _, ok := label(text)
+	return ok && (key == exercises.KeyHandOver || key == exercises.KeyNoEstimate)
+}
+
 // asWritten is a box's text without its unit, numbers with a point.
 func asWritten(key exercises.Key, text string) string {
 	text = strings.TrimSpace(text)
-	switch key {
-	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyHandOver, exercises.KeyRating, exercises.KeyNoEstimate:
+	if ofWords(key) {
 		return text
+	}
+	switch key {
 	case exercises.KeyPoints:
 		return strings.Join(strings.Fields(strings.NewReplacer(" and ", " ", "stages", " ", "stage", " ", ",", " ").Replace(text)), " ")
 	case exercises.KeyBandCounts:
@@ -106,6 +116,18 @@ func asWritten(key exercises.Key, text string) string {
 	}
 	return strings.NewReplacer(",", ".", "−", "-").Replace(strings.TrimSpace(strings.TrimPrefix(text, "±")))
 }
+
+// ofWords says whether a box holds words and no numbers.
+func ofWords(key exercises.Key) bool {
+	switch key {
+	case exercises.KeySymptoms, exercises.KeyReason, exercises.KeyHandOver, exercises.KeyRating, exercises.KeyNoEstimate:
+		return true
+	}
+	return false
+}
+
+// placeWithin finds a place that is named after a box.
+var placeWithin = regexp.MustCompile(`(?i)\b(?:stage \d+ minute \d+|recovery minute \d+|minute \d+)\b`)
 
 // unitsOf are units that may be typed after a number, longer ones first.
 var unitsOf = map[exercises.Key][]string{
