@@ -78,6 +78,9 @@ func helpOn(words []string) []string {
 	if len(out) > 0 {
 		return out
 	}
+	if _, _, box := label(text); box { // a box of the sheet that is no word of its own: rating, points, reason
+		return helpWrite()
+	}
 	names := verbNames()
 	for _, t := range terms {
 		names = append(names, t.word)

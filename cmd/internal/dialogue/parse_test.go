@@ -350,3 +350,15 @@ func TestLinesInUTF16(t *testing.T) {
 		}
 	}
 }
+
+// Each box that the program asks for by name once the person has left is explained by that name.
+func TestHelpKnowsEachBox(t *testing.T) {
+	for _, l := range labels {
+		if got := help(strings.Fields(l.says)); strings.HasPrefix(got[0], "No help on") {
+			t.Errorf("help %s: %s", l.says, got[0])
+		}
+	}
+	if got := help([]string{"beets"}); !strings.HasPrefix(got[0], "No help on") {
+		t.Errorf("help beets: %s", got[0])
+	}
+}
