@@ -43,7 +43,7 @@ var settings = map[string]Setting{
 	"norms":                            {Meaning: "the table by which the estimate is rated", Choices: "six-class, us-cycle, norway-treadmill", Source: "COOPER1997, KAMINSKY2017, LOE2013"},
 	"error_range_percent":              {Meaning: "the range to report beside the estimate, ±", Choices: "15", Source: "JAMNICK2016"},
 	"count.seconds":                    {Meaning: "length of a pulse count", Choices: "10, 15, 30", Source: "CSEP2009, SHEET-COUNTS"},
-	"count.first_beat":                 {Meaning: "what the beat is called on which a count begins", Choices: "zero, one", Source: "IWU-COUNT"},
+	"count.first_beat":                 {Meaning: "the first beat, when a beat begins the count", Choices: "zero, one", Source: "IWU-COUNT"},
 	"count.every_minutes":              {Meaning: "a pulse is due every so many minutes of a stage", Choices: "1; count.from_minute 2 leaves out the first", Source: "KINE4315, HK"},
 	"count.from_minute":                {Meaning: "the first minute of a stage whose pulse is due; where it is left out, the first that is", Choices: "1, 2", Source: "KINE4315, CSEP2009, HAND"},
 	"count.begin_before_s":             {Meaning: "a count for a minute mark begins at most this long before it", Choices: "15–30", Source: "CSEP2009, HAND"},

@@ -76,7 +76,7 @@ var verbs = []verb{
 	{"rest", groupSizes, "rest 5", "quiet sitting, in minutes", "Let the person sit quietly, in minutes; rest 90 s is in seconds.", spanOf(exercises.Rest, "rest 5", 60)},
 
 	{"count", groupMeasure, "count 15 | count 15 carotid", "count the pulse, in seconds",
-		"Count the pulse at the wrist for so many seconds; with carotid, at the neck. It takes two seconds to find. Each mark is a beat that you felt, a column a tenth of a second; in a list, each number is the time of a beat in seconds from the start of the count. The counting and the multiplying are yours.", parseCount},
+		"Count the pulse at the wrist for so many seconds; with carotid, at the neck. It takes two seconds to find. The watch begins the count, not a beat, so the first mark counts as one. Each mark is a beat that you felt, a column a tenth of a second; in a list, each number is the time of a beat in seconds from the start of the count. The counting and the multiplying are yours.", parseCount},
 	{"time", groupMeasure, "time 30 beats", "time so many beats", "Time so many beats by the watch. The first is called zero.", parseTime},
 	{"helper", groupMeasure, "helper pulse 15 | pressure 180 | again", "send a helper, where the rules have one",
 		"Send the helper at the wrist to count for so many seconds, or the one at the cuff to pump to so many mmHg, while you do something else; the report comes when it is done. Helpers are human: helper again has the last report said once more. The rules say whether you have any.", parseHelper},
