@@ -184,3 +184,12 @@ func TestSplitInTheReport(t *testing.T) {
 		t.Error("a number that nobody means is taken apart")
 	}
 }
+
+// Before the pedals turn the clock of the attempt is that of the part: it is told once.
+func TestCourseTellsTheTimeOnce(t *testing.T) {
+	r := grader.Report{Timeline: []grader.Moment{{AtS: 10, Where: "before the test, 0:10", Seen: "Comes in."}, {AtS: 800, Where: "stage 1, 0:40", Seen: "Hums."}}}
+	rows := timeTable(r, nil).Rows
+	if rows[0].Where != "before the test" || rows[1].Where != "stage 1, 0:40" {
+		t.Errorf("%q and %q", rows[0].Where, rows[1].Where)
+	}
+}

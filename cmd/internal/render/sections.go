@@ -280,7 +280,7 @@ func timeTable(r grader.Report, all []numberedFinding) Course {
 			}
 			text += m.Seen
 		}
-		row := CourseRow{Clock: Clock(m.AtS), Where: m.Where, Kind: string(m.Kind), Text: text}
+		row := CourseRow{Clock: Clock(m.AtS), Where: strings.TrimSuffix(m.Where, ", "+Clock(m.AtS)), Kind: string(m.Kind), Text: text}
 		if m.Could != "" {
 			row.Text = m.Could
 			for _, f := range all {
