@@ -277,9 +277,7 @@ func (b *Body) rate(s Setting) {
 	if s.Posture == Lying {
 		level -= 5 // Source: [CHOICE-POSTURE].
 	}
-	for _, m := range b.ills {
-		level = m.heart(b, level)
-	}
+	level = b.ailing(level)
 	b.level = level
 	b.aim = level + float64((b.aim-level)*b.hrKeep)
 	b.fast = float64(b.fast * b.fastKeep)
@@ -291,6 +289,15 @@ func (b *Body) rate(s Setting) {
 	hr := b.aim + b.fast + b.late
 	hr += float64(b.sway(hr) * b.hrWander)
 	b.hr = clip(hr, 30, float64(t.TrueMaxHR)+b.headroom)
+}
+
+// ailing is a level of the heart rate as the ills leave it. A fall is towards that level too: else the rate of those whom heat or fibrillation drives
+// would climb when the load is taken off.
+func (b *Body) ailing(level float64) float64 {
+	for _, m := range b.ills {
+		level = m.heart(b, level)
+	}
+	return level
 }
 
 // wanderKeep is exp(−1/15): the rate wanders over a quarter of a minute. Source: [CHOICE-SPREAD].
@@ -308,7 +315,7 @@ func (b *Body) split(pedalling bool) {
 	rest := float64(t.RestHR)
 	h := (b.hr - rest) / (float64(t.TrueMaxHR) - rest)
 	b.drift = 0 // what had crept in comes down with the rest
-	level := b.steadyHR()
+	level := b.ailing(b.steadyHR())
 	over := b.aim + b.fast + b.late - level
 	if over <= 0 {
 		return
