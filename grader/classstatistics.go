@@ -86,9 +86,9 @@ func scores(entries []Entry) []studentScore {
 				continue
 			}
 			s.credit[it.Rule] = append(s.credit[it.Rule], it.Credit)
-			s.ruleEarn[it.Rule] += it.Credit * it.Points
+			s.ruleEarn[it.Rule] += float64(it.Credit * it.Points)
 			s.ruleOf[it.Rule] += it.Points
-			s.earned += it.Credit * it.Points
+			s.earned += float64(it.Credit * it.Points)
 			s.reach += it.Points
 		}
 	}

@@ -126,11 +126,11 @@ func (r *Report) scoreBy(b Rulebook, c *Course, rules []Rule) []Item {
 		silent := 0.0 // lost at places that the rule's first finding speaks for
 		for _, o := range j.found {
 			if o.Finding == nil {
-				silent += points * (1 - o.Credit) / n
+				silent += float64(points*(1-o.Credit)) / n
 			}
 		}
 		for _, o := range j.found {
-			s.Earned += points * o.Credit / n
+			s.Earned += float64(points*o.Credit) / n
 			lost := points * (1 - o.Credit) / n
 			if o.Finding != nil {
 				lost, silent = lost+silent, 0

@@ -158,7 +158,7 @@ func (m Mark) With(decided []Override) Mark {
 		part.Earned, part.Reachable = 0, 0
 		for _, i := range items {
 			if i.Part == part.Part {
-				part.Earned += i.Points * i.Credit
+				part.Earned += float64(i.Points * i.Credit)
 				part.Reachable += i.Points
 			}
 		}
@@ -191,7 +191,7 @@ func (m Mark) weighed() Mark {
 // Points are what the attempt earned, less what was taken off, and what it could.
 func (m Mark) Points() (earned, reachable float64) {
 	for _, i := range m.Items {
-		earned += i.Points * i.Credit
+		earned += float64(i.Points * i.Credit)
 		reachable += i.Points
 	}
 	return max(0, earned-reachable*m.Off/100), reachable

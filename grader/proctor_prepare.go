@@ -281,7 +281,7 @@ func (v *sight) pump() int {
 				}
 			}
 			watts := (now.resistance - was).WorkRate(v.book.Cadence).Watts()
-			top += pumpPerWatt * max(0, watts)
+			top += float64(pumpPerWatt * max(0, watts))
 		}
 	}
 	return min(int(math.Ceil(top/2))*2, instrument.MaxPump)

@@ -89,7 +89,9 @@ func (t *taking) ownCost(own *body.Traits, whyNot string) worth {
 	none, watt := t.cost(0), t.cost(unit.Watt)-t.cost(0)
 	what := fmt.Sprintf("The published equation takes %.1f mL/min for a watt and %.1f mL/kg/min without load; this person needs %.1f and %.1f.",
 		float64(watt), float64(none.Per(t.person.Mass)), own.O2Cost, float64((own.VO2Rest + own.UnloadedCost).Per(own.Mass)))
-	t.cost = func(w unit.WorkRate) unit.VO2 { return own.VO2Rest + own.UnloadedCost + unit.VO2(own.O2Cost*w.Watts()) }
+	t.cost = func(w unit.WorkRate) unit.VO2 {
+		return own.VO2Rest + own.UnloadedCost + unit.VO2(float64(own.O2Cost*w.Watts()))
+	}
 	return t.now(what)
 }
 

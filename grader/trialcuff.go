@@ -80,7 +80,7 @@ func (t *Trial) pump() float64 {
 		return pumpAtRest
 	}
 	watts := (t.setting.Resistance - t.lastKp).WorkRate(t.book.Cadence).Watts()
-	return float64(t.last.Systolic) + pumpAbove + pumpPerWatt*max(0, watts)
+	return float64(t.last.Systolic) + pumpAbove + float64(pumpPerWatt*max(0, watts))
 }
 
 // heardNow is what the cuff that has come down tells; ok is false when it must be pumped higher.

@@ -47,7 +47,7 @@ func Agree(first, second []float64) Agreement {
 	s := sd(d)
 	low, high := a.Bias-normal95*s, a.Bias+normal95*s
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(0.975)
-	around := func(x, se float64) *[2]float64 { return &[2]float64{x - t*se, x + t*se} }
+	around := func(x, se float64) *[2]float64 { return &[2]float64{x - float64(t*se), x + float64(t*se)} }
 	se := s / math.Sqrt(n)
 	typical, repeatability := s/math.Sqrt2, normal95*s
 	a.SD, a.LoALow, a.LoAHigh = &s, &low, &high
@@ -81,7 +81,7 @@ func MeanAbsolute(d []float64) float64 {
 func RootMeanSquare(d []float64) float64 {
 	var sum float64
 	for _, v := range d {
-		sum += v * v
+		sum += float64(v * v)
 	}
 	return math.Sqrt(sum / float64(len(d)))
 }

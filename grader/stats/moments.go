@@ -16,7 +16,7 @@ func squares(x []float64) float64 {
 	m := mean(x)
 	var sum float64
 	for _, v := range x {
-		sum += (v - m) * (v - m)
+		sum += float64((v - m) * (v - m))
 	}
 	return sum
 }
@@ -32,7 +32,7 @@ func Correlation(x, y []float64) (r float64, ok bool) {
 	mx, my := mean(x), mean(y)
 	var xy float64
 	for i := range x {
-		xy += (x[i] - mx) * (y[i] - my)
+		xy += float64((x[i] - mx) * (y[i] - my))
 	}
 	xx, yy := squares(x), squares(y)
 	if !spreads(xx, mx) || !spreads(yy, my) {

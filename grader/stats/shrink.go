@@ -37,7 +37,7 @@ func (c Class) Shrunk(own float64, n int) (shrunk, weight float64) {
 	if c.Within == 0 && c.Between == 0 {
 		return own, 0
 	}
-	weight = c.Within / (c.Within + float64(n)*c.Between)
+	weight = c.Within / (c.Within + float64(float64(n)*c.Between))
 	return weight*c.Mean + (1-weight)*own, weight
 }
 
@@ -57,7 +57,7 @@ func (c Class) Error(n, students int) float64 {
 	_, weight := c.Shrunk(0, n)
 	own := c.Within / float64(n)
 	ofMean := (c.Between + own) / float64(students)
-	return math.Sqrt((1-weight)*own + weight*weight*ofMean)
+	return math.Sqrt(float64((1-weight)*own) + float64(weight*weight*ofMean))
 }
 
 // Nested is the reliability of a student's mean when each has attempts of their own: the share of its variance that lies between students.

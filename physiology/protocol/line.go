@@ -36,19 +36,19 @@ func LeastSquares(x, y []float64) (Line, error) {
 	var sxx, sxy, syy float64
 	for i := range x {
 		dx, dy := x[i]-mx, y[i]-my
-		sxx += dx * dx
-		sxy += dx * dy
-		syy += dy * dy
+		sxx += float64(dx * dx)
+		sxy += float64(dx * dy)
+		syy += float64(dy * dy)
 	}
 	if sxx == 0 {
 		return Line{}, errFlat
 	}
 	l := Line{Slope: sxy / sxx}
-	l.Intercept = my - l.Slope*mx
+	l.Intercept = my - float64(l.Slope*mx)
 	var rest float64
 	for i := range x {
-		e := (y[i] - my) - l.Slope*(x[i]-mx)
-		rest += e * e
+		e := (y[i] - my) - float64(l.Slope*(x[i]-mx))
+		rest += float64(e * e)
 	}
 	if len(x) > 2 {
 		l.ResidualSD = math.Sqrt(rest / float64(len(x)-2))
@@ -66,8 +66,8 @@ func ThroughOrigin(x, y []float64) (slope float64, err error) {
 	}
 	var sxx, sxy float64
 	for i := range x {
-		sxx += x[i] * x[i]
-		sxy += x[i] * y[i]
+		sxx += float64(x[i] * x[i])
+		sxy += float64(x[i] * y[i])
 	}
 	if sxx == 0 {
 		return 0, errFlat

@@ -60,7 +60,7 @@ func PredictedMaxHR(eq MaxHREquation, sex unit.Sex, age unit.Age) (unit.HR, erro
 	if !ok {
 		return 0, fmt.Errorf("max_hr %q: not an equation of this tool", string(eq))
 	}
-	return unit.HR(at0 - perYear*float64(age)), nil
+	return unit.HR(at0 - float64(perYear*float64(age))), nil
 }
 
 // written returns the equation with the numbers put in.

@@ -36,13 +36,13 @@ func (c O2Cost) parts() (perKgm, perKg, fixed float64) {
 // VO2 returns the gross oxygen uptake of leg cycling at the work rate. Valid from 300 to 1200 kg·m/min, steady.
 func (c O2Cost) VO2(w unit.WorkRate, m unit.Mass) unit.VO2 {
 	perKgm, perKg, fixed := c.parts()
-	return unit.VO2(perKgm*float64(w) + perKg*float64(m) + fixed)
+	return unit.VO2(float64(perKgm*float64(w)) + float64(perKg*float64(m)) + fixed)
 }
 
 // WorkRate returns the work rate that costs the uptake: VO2 turned round.
 func (c O2Cost) WorkRate(v unit.VO2, m unit.Mass) unit.WorkRate {
 	perKgm, perKg, fixed := c.parts()
-	return unit.WorkRate((float64(v) - perKg*float64(m) - fixed) / perKgm)
+	return unit.WorkRate((float64(v) - float64(perKg*float64(m)) - fixed) / perKgm)
 }
 
 // written returns the equation in mL/kg/min with the numbers put in.
